@@ -1,0 +1,1 @@
+"""Merge, outline, cover sheet, divider sheets and page stamps."""

@@ -1,0 +1,1 @@
+"""Ground floor: errors, secrets, durable files, canonical JSON, limits, boxes."""

@@ -1,0 +1,44 @@
+"""Boxes on a page, in PDF points."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Box:
+    """A rectangle in points (1/72 inch).
+
+    Unless a docstring says otherwise, the origin is the upper left corner of
+    the page as it is shown (after /Rotate), x to the right, y downward.
+    """
+
+    x0: float
+    y0: float
+    x1: float
+    y1: float
+
+    @property
+    def width(self) -> float:
+        return self.x1 - self.x0
+
+    @property
+    def height(self) -> float:
+        return self.y1 - self.y0
+
+    def rounded(self) -> tuple[float, float, float, float]:
+        """The four numbers to a tenth of a point, for manifests and messages."""
+        return (round(self.x0, 1), round(self.y0, 1), round(self.x1, 1), round(self.y1, 1))
+
+    def joined(self, other: "Box") -> "Box":
+        """The smallest box that holds both."""
+        return Box(
+            min(self.x0, other.x0),
+            min(self.y0, other.y0),
+            max(self.x1, other.x1),
+            max(self.y1, other.y1),
+        )
+
+    def overlaps(self, other: "Box") -> bool:
+        """Whether the two share any area."""
+        return (
+            self.x0 < other.x1 and other.x0 < self.x1 and self.y0 < other.y1 and other.y0 < self.y1
+        )

@@ -1,0 +1,1 @@
+"""What a taxpayer number looks like, and what it may look like masked."""

@@ -1,0 +1,1 @@
+"""Where numbers are found and taken out, and the rebuild that keeps by list."""

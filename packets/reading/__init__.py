@@ -1,0 +1,1 @@
+"""Words and glyph boxes of a page, rasters, OCR and barcodes."""

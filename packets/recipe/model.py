@@ -1,0 +1,141 @@
+"""The recipe file as records. Every key a user may write is here, with its meaning."""
+
+from enum import StrEnum
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from packets.identifiers.kinds import PERSONAL_KINDS, Kind, MaskPolicy
+
+
+class Table(BaseModel):
+    """A table of a file that a person writes: frozen, and unknown keys are faults."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+
+
+class Audience(StrEnum):
+    """Who receives the packet; decides what must hold before it may leave."""
+
+    CLIENT = "client"
+    THIRD_PARTY = "third-party"
+    OFFICE = "office"
+    AGENCY = "agency"
+
+    @property
+    def masked(self) -> bool:
+        """Client and third-party packets show no number beyond its last four digits."""
+        return self in (Audience.CLIENT, Audience.THIRD_PARTY)
+
+    @property
+    def encrypted(self) -> bool:
+        """All but agency attachments, which the agency wants without a password."""
+        return self is not Audience.AGENCY
+
+    @property
+    def folder(self) -> str:
+        """Folder inside the client folder where a finished packet lands."""
+        return {"office": "office", "agency": "filing"}.get(self.value, "outbound")
+
+
+class Role(StrEnum):
+    """Who signs."""
+
+    TAXPAYER = "taxpayer"
+    SPOUSE = "spouse"
+    ERO = "ero"
+    PREPARER = "preparer"
+    OTHER = "other"
+
+
+CategoryPattern = Annotated[str, Field(pattern=r"^[a-z0-9*][a-z0-9*-]*$", max_length=60)]
+"""A category such as `form-1040`, or a pattern with `*`."""
+FieldPattern = Annotated[str, Field(min_length=1, max_length=200)]
+"""A full form field name, exact or with `*`."""
+
+
+class Part(Table):
+    """One part of the packet: a heading and the categories that go under it."""
+
+    heading: Annotated[str, Field(min_length=1, max_length=80)]
+    take: Annotated[tuple[CategoryPattern, ...], Field(min_length=1)]
+    leave: tuple[CategoryPattern, ...] = ()
+    order: Literal["folder", "attachment-sequence"] = "folder"
+    """`attachment-sequence`: in the order in which the forms themselves ask to be assembled."""
+    required: tuple[CategoryPattern, ...] = ()
+    """The build stops when the client folder holds no page of one of these."""
+    signed_by: tuple[Role, ...] = ()
+    """These roles must have signed every line in this part that asks for them."""
+
+
+class SignRule(Table):
+    """Form fields that ask for one role's signature, and the date fields beside them."""
+
+    role: Role
+    on: Annotated[tuple[CategoryPattern, ...], Field(min_length=1)]
+    fields: Annotated[tuple[FieldPattern, ...], Field(min_length=1)]
+    date_fields: tuple[FieldPattern, ...] = ()
+    date_format: str = "%m/%d/%Y"
+
+
+class MaskRules(Table):
+    """Which numbers are masked, and how."""
+
+    kinds: frozenset[Kind] = PERSONAL_KINDS
+    keep: frozenset[Kind] = frozenset()
+    with_: Annotated[Literal["X", "*"], Field(alias="with")] = "X"
+    vouchers: Literal["leave-out", "blank"] = "leave-out"
+    """Pages that are themselves to be filed or paid with are never masked to the last four:
+    they are left out and named, or their numbers are blanked whole for the client to write in."""
+
+    def policy(self) -> MaskPolicy:
+        """The same rules as a record for the masking and checking stations."""
+        return MaskPolicy(kinds=self.kinds, keep=self.keep, glyph=self.with_)
+
+
+class CoverRules(Table):
+    """Sheets that `packets` adds of its own."""
+
+    sheet: bool = True
+    dividers: bool = True
+
+
+class StampRules(Table):
+    """What is printed in the margin of every page."""
+
+    text: Annotated[str, Field(max_length=60)] = ""
+    page_numbers: bool = False
+
+
+class SealRules(Table):
+    """How the packet is protected."""
+
+    passphrase: Literal["generate", "ask", "file"] = "generate"
+    words: Annotated[int, Field(ge=5, le=12)] = 6
+
+
+class MailRules(Table):
+    """How the packet is announced by mail."""
+
+    subject: Annotated[str, Field(max_length=120)] = "Your {tax_year} tax documents"
+    max_message_mb: Annotated[int, Field(ge=1, le=150)] = 20
+
+
+class Recipe(Table):
+    """One recipe file."""
+
+    recipe: Literal[1]
+    """Version of the recipe format."""
+    name: Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]*$", max_length=40)]
+    title: Annotated[str, Field(min_length=1, max_length=120)]
+    """May hold {tax_year}."""
+    audience: Audience
+    part: Annotated[tuple[Part, ...], Field(min_length=1)]
+    unknown_pages: Literal["stop", "leave-out"] = "stop"
+    """A page of no known category stops the build, or is left out and named."""
+    sign: tuple[SignRule, ...] = ()
+    mask: MaskRules = MaskRules()
+    cover: CoverRules = CoverRules()
+    stamp: StampRules = StampRules()
+    seal: SealRules = SealRules()
+    mail: MailRules = MailRules()

@@ -1,0 +1,1 @@
+"""Passphrases, encryption, manifest, ledger and release."""

@@ -1,0 +1,111 @@
+"""What sealing takes and hands on; the manifest's shape is the contract of design.md."""
+
+import datetime as dt
+from dataclasses import dataclass
+from pathlib import Path
+
+from packets.base.secret import Secret
+
+
+@dataclass(frozen=True)
+class SourceLine:
+    """A source file in the manifest."""
+
+    file: str
+    sha256: str
+    pages: int
+    used: int
+    left_out: tuple[tuple[tuple[int, ...], str], ...]
+    """Pairs of page numbers and the reason."""
+
+
+@dataclass(frozen=True)
+class MaskLine:
+    """A mask in the manifest."""
+
+    kind: str
+    shown: str
+    page: int
+    """Packet page number, from 1."""
+    place: tuple[float, float, float, float]
+
+
+@dataclass(frozen=True)
+class SignatureLine:
+    """A placed signature in the manifest."""
+
+    role: str
+    page: int
+    place: tuple[float, float, float, float]
+    grant: str
+    image_sha256: str
+
+
+@dataclass(frozen=True)
+class ReaderLine:
+    """One reader of the outbound check."""
+
+    name: str
+    version: str
+    pages: int
+    findings: int
+
+
+@dataclass(frozen=True)
+class RetentionLine:
+    """A date until which something must be kept, with its source."""
+
+    rule: str
+    keep_until: dt.date
+    source: str
+
+
+@dataclass(frozen=True)
+class PacketFacts:
+    """All that the manifest says, gathered by the pipeline."""
+
+    packet: str
+    """File name of the packet."""
+    title: str
+    pages: int
+    content_sha256: str
+    """SHA-256 of the packet before encryption; the same for the same input."""
+    recipe_name: str
+    recipe_sha256: str
+    engagement_id: str
+    tax_year: int
+    built_at: dt.datetime
+    sources: tuple[SourceLine, ...]
+    parts: tuple[tuple[str, int, int], ...]
+    """Heading, first page, pages."""
+    masks: tuple[MaskLine, ...]
+    signatures: tuple[SignatureLine, ...]
+    verdict: str
+    """`clean`, `held` or `not asked` (office and agency copies)."""
+    readers: tuple[ReaderLine, ...]
+    retention: tuple[RetentionLine, ...]
+    tools: tuple[tuple[str, str], ...]
+    """Name and version of every library that touched the packet."""
+
+
+@dataclass(frozen=True)
+class SealedPacket:
+    """Encrypted bytes with the passphrase that opens them."""
+
+    pdf: bytes
+    sha256: str
+    passphrase: Secret | None
+    """None for an agency packet, which is not encrypted."""
+    algorithm: str
+    revision: int
+
+
+@dataclass(frozen=True)
+class Released:
+    """A packet under its final name."""
+
+    packet: Path
+    manifest: Path
+    key_file: Path | None
+    sha256: str
+    pages: int

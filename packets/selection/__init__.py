@@ -1,0 +1,1 @@
+"""Recipe x inventory: the page plan, each page with its reason."""

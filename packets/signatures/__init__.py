@@ -1,0 +1,1 @@
+"""Grants, artwork, and signature images placed into the fields that ask for them."""
