@@ -5,7 +5,7 @@ from typing import TypeAlias
 
 import rfc8785
 
-Json: TypeAlias = "None | bool | int | float | str | list[Json] | dict[str, Json]"
+Json: TypeAlias = "bool | int | float | str | list[Json] | dict[str, Json] | None"
 
 
 def canonical_json(value: Json) -> bytes:

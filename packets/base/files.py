@@ -18,7 +18,7 @@ def write_durably(path: Path, data: bytes, *, mode: int = 0o600) -> None:
     folder. On any failure the temporary file is removed and the error goes on.
     """
     with partial_file(path, data, mode=mode) as partial:
-        os.replace(partial, path)
+        partial.replace(path)
         sync_folder(path.parent)
 
 

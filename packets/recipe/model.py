@@ -110,7 +110,7 @@ class StampRules(Table):
 class SealRules(Table):
     """How the packet is protected."""
 
-    passphrase: Literal["generate", "ask", "file"] = "generate"
+    passphrase: Literal["generate", "ask", "file"] = "generate"  # noqa: S105 - a way, not a word
     words: Annotated[int, Field(ge=5, le=12)] = 6
 
 

@@ -1,0 +1,58 @@
+"""What a run of the whole pipeline is asked for, and what it reports."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from packets.base.secret import Secret
+from packets.intake.records import Inventory
+from packets.masking.records import Masked
+from packets.outbound.records import Verdict
+from packets.sealing.records import PacketFacts, Released
+from packets.selection.records import PagePlan
+from packets.signatures.records import MissingSignature
+
+
+@dataclass(frozen=True)
+class BuildRequest:
+    """One packet to build."""
+
+    client: Path
+    recipe: str
+    """Name of a shipped recipe, or path of a recipe file."""
+    out: Path | None = None
+    """Folder for the packet instead of the one the audience decides."""
+    passphrase: Secret | None = None
+    """Given by the user; None lets the recipe decide (generate)."""
+
+
+@dataclass(frozen=True)
+class BuildReport:
+    """Everything a summary tells. `released` is None when the packet was held."""
+
+    inventory: Inventory
+    plan: PagePlan
+    facts: PacketFacts
+    verdict: Verdict | None
+    """None for office and agency packets, which carry full numbers by design."""
+    released: Released | None
+    held: tuple[str, ...]
+    """Why nothing was released, in sentences; empty when released."""
+    passphrase: Secret | None
+    """Shown once on the terminal when it was generated in this run."""
+    missing: tuple[MissingSignature, ...]
+    left_behind: tuple[str, ...]
+    seconds: float
+
+
+@dataclass(frozen=True)
+class MaskReport:
+    """What `packets mask` did to one PDF."""
+
+    source: Path
+    target: Path | None
+    """None when the copy was held."""
+    pages: int
+    masks: tuple[Masked, ...]
+    left_behind: tuple[str, ...]
+    verdict: Verdict
+    held: tuple[str, ...]
