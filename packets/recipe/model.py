@@ -11,7 +11,17 @@ from packets.identifiers.kinds import PERSONAL_KINDS, Kind, MaskPolicy
 class Table(BaseModel):
     """A table of a file that a person writes: frozen, and unknown keys are faults."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True)
+    model_config = ConfigDict(
+        extra="forbid",
+        frozen=True,
+        populate_by_name=True,
+        hide_input_in_errors=True,  # the values of some files are taxpayer numbers
+        use_attribute_docstrings=True,
+    )
+
+
+SECRET = {"secret": True}
+"""`Field(json_schema_extra=SECRET)`: no message says anything about the value of this key."""
 
 
 class Audience(StrEnum):
