@@ -1,0 +1,63 @@
+"""Text as a number hunter sees it: every digit script, dash and space folded to one form.
+
+The fold keeps a map back to the original text, so that a match can be traced
+to the very characters that must go.
+"""
+
+import unicodedata
+from dataclasses import dataclass
+from functools import lru_cache
+
+DASHES = (
+    "-\u2010\u2011\u2012\u2013\u2014\u2015\u2043\u207b\u208b\u2212"
+    "\ufe58\ufe63\uff0d\u00b7\u2022\u2027\u05be\u30fc\u2500"
+)
+"""Hyphens, dashes, minus signs, middle dots and bullets that people put between groups."""
+
+_INVISIBLE = frozenset({"Cf", "Cc", "Mn", "Me"})
+
+
+@lru_cache(maxsize=4096)
+def _folded_character(char: str) -> str:  # noqa: PLR0911 - one return per class of character
+    if char in "\n\t\r\x0b\x0c\u2028\u2029":
+        return "\t" if char == "\t" else "\n"
+    if char in DASHES:
+        return "-"
+    category = unicodedata.category(char)
+    if category in _INVISIBLE:
+        return ""
+    if category == "Zs":
+        return " "
+    digit = unicodedata.digit(char, None)
+    if digit is not None:
+        return str(digit)
+    compatible = unicodedata.normalize("NFKC", char)
+    if len(compatible) == 1 and compatible.isascii():
+        return compatible
+    return char if char.isprintable() else " "
+
+
+@dataclass(frozen=True)
+class FoldedText:
+    """Folded text and, for each of its characters, the index in the original."""
+
+    text: str
+    index: "tuple[int, ...] | range"
+
+
+def fold(text: str) -> FoldedText:
+    """Fold digits of any script to ASCII, dashes to `-`, spaces to one space character.
+
+    Zero-width and control characters vanish (a soft hyphen inside a number does
+    not hide it); line ends become a newline; tabs stay.
+    """
+    if text.isascii() and text.replace("\n", "").replace("\t", "").isprintable():
+        return FoldedText(text, range(len(text)))
+    folded: list[str] = []
+    index: list[int] = []
+    for place, char in enumerate(text):
+        plain = _folded_character(char)
+        if plain:
+            folded.append(plain)
+            index.append(place)
+    return FoldedText("".join(folded), tuple(index))

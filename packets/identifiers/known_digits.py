@@ -1,0 +1,39 @@
+"""Hunting known numbers by their digits alone, whatever stands between them."""
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from packets.identifiers.kinds import KnownNumber
+from packets.identifiers.records import Sureness, TextMatch
+
+_LONG = 9
+"""From this many digits on, a chance meeting of digits is so rare that anything may lie between."""
+
+
+def hunt(text: str, known: Sequence[KnownNumber]) -> Iterator[TextMatch]:
+    """Known numbers in folded `text`: in any grouping, across lines, columns and words.
+
+    Numbers of nine or more digits are found with anything between their digits.
+    Shorter ones must stand together: only spaces, dashes and marks between.
+    """
+    if not known:
+        return
+    places = [i for i, char in enumerate(text) if char in "0123456789"]
+    digits = "".join(text[i] for i in places)
+    for number in known:
+        wanted = number.digits.reveal()
+        at = digits.find(wanted) if wanted else -1
+        while at >= 0:
+            found = tuple(places[at : at + len(wanted)])
+            if len(wanted) >= _LONG or _together(text, found):
+                yield TextMatch(number.kind, found, Sureness.KNOWN, number.given)
+            at = digits.find(wanted, at + 1)
+
+
+def _together(text: str, found: tuple[int, ...]) -> bool:
+    for left, right in pairwise(found):
+        between = text[left + 1 : right]
+        if len(between) > 3 or any(char.isalnum() or char == "\n" for char in between):
+            return False
+    before, after = text[: found[0]][-1:], text[found[-1] + 1 :][:1]
+    return not (before.isdigit() or after.isdigit())
