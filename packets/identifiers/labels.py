@@ -32,7 +32,7 @@ _NAMED = {
     Kind.ITIN: r"\bitin\b|individual taxpayer identification",
     Kind.ATIN: r"\batin\b|adoption taxpayer identification",
     Kind.SSN: (
-        r"social security n|social security no|\bss[ns]?\b(?: ?(?:no|#|num))?|\bs\.s\.n\b"
+        r"social security n|social security no|\bssn\b|\bss ?(?:no|#|num)|\bs\.s\.n\b"
         r"|soc\.? ?sec"
         r"|\btins?\b|taxpayer (?:identification|id)|identification (?:number|no)|identifying number"
         r"|\btax(?:payer)? id\b|claim number"

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from packets.base.geometry import Box
+from packets.base.secret import Secret
 
 
 @dataclass(frozen=True)
@@ -32,3 +33,43 @@ class PageText:
     def text(self) -> str:
         """All lines, joined by newlines."""
         return "\n".join(line.text for line in self.lines)
+
+
+@dataclass(frozen=True)
+class OcrWord:
+    """One word that OCR read in a picture; boxes in the pixels of that picture."""
+
+    symbols: tuple[tuple[str, float, float, float, float], ...]
+    """Character and x0, y0, x1, y1 in pixels, origin upper left."""
+    confidence: float
+    """0 to 100, as the engine says."""
+
+    @property
+    def text(self) -> str:
+        """The word's characters."""
+        return "".join(symbol[0] for symbol in self.symbols)
+
+
+@dataclass(frozen=True)
+class PictureText:
+    """All words of a picture, turned the way in which it reads best."""
+
+    words: tuple[OcrWord, ...]
+    quarter_turns: int
+    """Counter-clockwise quarter turns that were applied before reading; word boxes
+    are those of the turned picture."""
+    width: int
+    height: int
+    """Size of the turned picture in pixels."""
+    confidence: float
+    """Mean over the words, 0 to 100; 0 when there are none."""
+
+
+@dataclass(frozen=True)
+class Barcode:
+    """A barcode that was decoded."""
+
+    symbology: str
+    content: Secret
+    corners: tuple[tuple[float, float], ...]
+    """Four corners in pixels of the picture that was read."""

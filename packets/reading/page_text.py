@@ -1,0 +1,97 @@
+"""The readable text of a page, in printed lines; by OCR where the page has no text of its own."""
+
+import pymupdf
+
+from packets.base.geometry import Box
+from packets.reading.ocr import OcrReader
+from packets.reading.pictures import page_picture
+from packets.reading.records import PageText, PictureText, TextLine
+
+_ENOUGH = 20
+"""With fewer readable characters than this a page counts as one without text."""
+_SURE = 65.0
+
+
+def read_page(document: pymupdf.Document, index: int, ocr: OcrReader) -> PageText:
+    """Printed lines of page `index` (from 0), top to bottom, on the page as shown.
+
+    Form field values and annotations count as text. A page whose text is too
+    little to be a page is drawn at 200 dpi and read by OCR.
+    """
+    page = document[index]
+    lines = _text_lines(page)
+    readable = sum(1 for line in lines for char in line.text if char.isalnum())
+    width, height = page.rect.width, page.rect.height
+    if readable >= _ENOUGH:
+        return PageText(lines, width, height, "text")
+    picture = page_picture(page)
+    if picture is None:
+        return PageText(lines, width, height, "text" if readable else "nothing")
+    text = ocr.read(picture)
+    found = ocr_lines(text, width, height)
+    if not found:
+        return PageText(lines, width, height, "nothing", sure=False)
+    return PageText(found, width, height, "ocr", sure=text.confidence >= _SURE)
+
+
+def _text_lines(page: pymupdf.Page) -> tuple[TextLine, ...]:
+    matrix = page.rotation_matrix
+    words = page.get_text("words", flags=pymupdf.TEXT_PRESERVE_LIGATURES)
+    boxes = [(pymupdf.Rect(word[:4]) * matrix, word[4]) for word in words]
+    boxes.extend(
+        (widget.rect * matrix, str(widget.field_value))
+        for widget in page.widgets()
+        if isinstance(widget.field_value, str) and widget.field_value.strip()
+    )
+    return _grouped([((box.x0, box.y0, box.x1, box.y1), text) for box, text in boxes])
+
+
+def ocr_lines(text: PictureText, width: float, height: float) -> tuple[TextLine, ...]:
+    """OCR words as lines on a page of the given size in points."""
+    sideways = text.quarter_turns % 2
+    page_width, page_height = (height, width) if sideways else (width, height)
+    across = page_width / max(text.width, 1)
+    down = page_height / max(text.height, 1)
+    if sideways:
+        across, down = page_width / max(text.height, 1), page_height / max(text.width, 1)
+    words = []
+    for word in text.words:
+        x0 = min(symbol[1] for symbol in word.symbols) * across
+        y0 = min(symbol[2] for symbol in word.symbols) * down
+        x1 = max(symbol[3] for symbol in word.symbols) * across
+        y1 = max(symbol[4] for symbol in word.symbols) * down
+        words.append(((x0, y0, x1, y1), word.text))
+    return _grouped(words)
+
+
+def _grouped(words: list[tuple[tuple[float, float, float, float], str]]) -> tuple[TextLine, ...]:
+    """Words whose middles share a height are one line; lines come top to bottom."""
+    rows: list[list[tuple[tuple[float, float, float, float], str]]] = []
+    for box, text in sorted(words, key=lambda word: ((word[0][1] + word[0][3]) / 2, word[0][0])):
+        middle = (box[1] + box[3]) / 2
+        last = rows[-1][-1][0] if rows else None
+        if last is not None and last[1] <= middle <= last[3] and _alike(last, box):
+            rows[-1].append((box, text))
+        else:
+            rows.append([(box, text)])
+    return tuple(_line(row) for row in rows)
+
+
+def _alike(
+    one: tuple[float, float, float, float], other: tuple[float, float, float, float]
+) -> bool:
+    small, large = sorted((max(one[3] - one[1], 0.1), max(other[3] - other[1], 0.1)))
+    return large <= 3 * small
+
+
+def _line(row: list[tuple[tuple[float, float, float, float], str]]) -> TextLine:
+    row.sort(key=lambda word: word[0][0])
+    boxes = [box for box, _ in row]
+    box = Box(
+        min(b[0] for b in boxes),
+        min(b[1] for b in boxes),
+        max(b[2] for b in boxes),
+        max(b[3] for b in boxes),
+    )
+    size = max(b[3] - b[1] for b in boxes)
+    return TextLine(" ".join(text for _, text in row), box, size)
