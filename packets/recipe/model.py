@@ -1,9 +1,9 @@
 """The recipe file as records. Every key a user may write is here, with its meaning."""
 
 from enum import StrEnum
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, JsonValue
 
 from packets.identifiers.kinds import PERSONAL_KINDS, Kind, MaskPolicy
 
@@ -20,7 +20,7 @@ class Table(BaseModel):
     )
 
 
-SECRET = {"secret": True}
+SECRET: dict[str, JsonValue] = {"secret": True}
 """`Field(json_schema_extra=SECRET)`: no message says anything about the value of this key."""
 
 
@@ -120,8 +120,12 @@ class StampRules(Table):
 class SealRules(Table):
     """How the packet is protected."""
 
-    passphrase: Literal["generate", "ask", "file"] = "generate"  # noqa: S105 - a way, not a word
+    passphrase: Annotated[
+        Literal["generate", "ask", "file"], Field(json_schema_extra={**SECRET})
+    ] = "generate"  # noqa: S105 - a way, not a word
+    """Where the passphrase comes from. The passphrase itself never stands in a recipe."""
     words: Annotated[int, Field(ge=5, le=12)] = 6
+    """Random words in a generated passphrase; six of 7,776 are 77 bits."""
 
 
 class MailRules(Table):
@@ -129,6 +133,12 @@ class MailRules(Table):
 
     subject: Annotated[str, Field(max_length=120)] = "Your {tax_year} tax documents"
     max_message_mb: Annotated[int, Field(ge=1, le=150)] = 20
+
+
+def _usual_sheets(filled: dict[str, Any]) -> CoverRules:
+    """Cover and dividers for everybody but an agency, which gets only what is filed."""
+    wanted = filled.get("audience") is not Audience.AGENCY
+    return CoverRules(sheet=wanted, dividers=wanted)
 
 
 class Recipe(Table):
@@ -145,7 +155,7 @@ class Recipe(Table):
     """A page of no known category stops the build, or is left out and named."""
     sign: tuple[SignRule, ...] = ()
     mask: MaskRules = MaskRules()
-    cover: CoverRules = CoverRules()
+    cover: CoverRules = Field(default_factory=_usual_sheets)
     stamp: StampRules = StampRules()
     seal: SealRules = SealRules()
     mail: MailRules = MailRules()

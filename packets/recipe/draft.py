@@ -1,0 +1,107 @@
+"""A recipe as it was typed, before it is known to be right.
+
+The checks between keys read it, so that their faults can be named together with
+those of single values. What has the wrong type is passed over here: it is
+named elsewhere.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from packets.recipe.key_faults import KeyPath
+
+TomlTable = Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class PlacedText:
+    """A text of the file with its place."""
+
+    at: KeyPath
+    text: str
+
+
+@dataclass(frozen=True)
+class DraftPart:
+    """What can be read of one `[[part]]`."""
+
+    at: KeyPath
+    heading: PlacedText | None
+    take: tuple[PlacedText, ...]
+    leave: tuple[PlacedText, ...]
+    required: tuple[PlacedText, ...]
+    signed_by: tuple[PlacedText, ...]
+
+
+@dataclass(frozen=True)
+class DraftSignRule:
+    """What can be read of one `[[sign]]`."""
+
+    at: KeyPath
+    role: str
+    on: tuple[PlacedText, ...]
+    fields: tuple[PlacedText, ...]
+    date_format: PlacedText | None
+
+
+def text_in(table: TomlTable, key: str, at: KeyPath = ()) -> PlacedText | None:
+    """The text under a key, if there is a text."""
+    value = table.get(key)
+    return PlacedText((*at, key), value) if isinstance(value, str) else None
+
+
+def texts_in(table: TomlTable, key: str, at: KeyPath = ()) -> tuple[PlacedText, ...]:
+    """The texts of a list under a key."""
+    value = table.get(key)
+    if not isinstance(value, list):
+        return ()
+    return tuple(
+        PlacedText((*at, key, position), entry)
+        for position, entry in enumerate(value)
+        if isinstance(entry, str)
+    )
+
+
+def table_in(table: TomlTable, key: str) -> TomlTable:
+    """The table under a key; an empty one where there is none."""
+    value = table.get(key)
+    return value if isinstance(value, dict) else {}
+
+
+def _tables_in(table: TomlTable, key: str) -> Iterator[tuple[KeyPath, TomlTable]]:
+    value = table.get(key)
+    if isinstance(value, list):
+        for position, entry in enumerate(value):
+            if isinstance(entry, dict):
+                yield (key, position), entry
+
+
+def draft_parts(recipe: TomlTable) -> tuple[DraftPart, ...]:
+    """All parts that are tables."""
+    return tuple(
+        DraftPart(
+            at=at,
+            heading=text_in(part, "heading", at),
+            take=texts_in(part, "take", at),
+            leave=texts_in(part, "leave", at),
+            required=texts_in(part, "required", at),
+            signed_by=texts_in(part, "signed_by", at),
+        )
+        for at, part in _tables_in(recipe, "part")
+    )
+
+
+def draft_sign_rules(recipe: TomlTable) -> tuple[DraftSignRule, ...]:
+    """All sign rules that are tables and name a role."""
+    return tuple(
+        DraftSignRule(
+            at=at,
+            role=role.text,
+            on=texts_in(rule, "on", at),
+            fields=texts_in(rule, "fields", at),
+            date_format=text_in(rule, "date_format", at),
+        )
+        for at, rule in _tables_in(recipe, "sign")
+        if (role := text_in(rule, "role", at)) is not None
+    )
