@@ -1,8 +1,21 @@
 """What signing hands on."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from packets.base.geometry import Box
+
+
+@dataclass(frozen=True)
+class Artwork:
+    """A signature image, ready to be placed: ink on nothing, trimmed to the ink."""
+
+    width: int
+    height: int
+    """Pixels."""
+    rgba: bytes = field(repr=False)
+    """Four bytes a pixel, row by row from the top; colour not multiplied by alpha."""
+    sha256: str
+    """Of the image file as it lies in the folder."""
 
 
 @dataclass(frozen=True)
@@ -35,9 +48,24 @@ class MissingSignature:
 
 
 @dataclass(frozen=True)
+class AlreadySigned:
+    """A field that came with a cryptographic signature (ISO 32000-2, 12.8), left as it is.
+
+    It answers the role that the field asks for. Nothing here verifies it, and
+    rewriting the file ends its validity: the packet shows it, the source proves it.
+    """
+
+    role: str
+    document: int
+    page: int
+    field: str
+
+
+@dataclass(frozen=True)
 class SignedDocument:
     """A source document after signing, before flattening."""
 
     pdf: bytes
     placements: tuple[Placement, ...]
     missing: tuple[MissingSignature, ...]
+    already: tuple[AlreadySigned, ...] = ()

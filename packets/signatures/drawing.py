@@ -1,0 +1,178 @@
+"""Drawing a signature image and a date onto a page, as page content."""
+
+import re
+import zlib
+from dataclasses import dataclass, field
+
+import pikepdf
+from pikepdf import Dictionary, Name
+from PIL import Image
+from reportlab.pdfbase.pdfmetrics import stringWidth
+
+from packets.signatures.form_fields import COMB, Widget, dictionary, inherited
+from packets.signatures.page_frame import Matrix, Rect, WidgetFrame
+from packets.signatures.records import Artwork
+
+MARGIN = 2.0
+"""Points between a widget's left edge and what is drawn in it."""
+CAP_HEIGHT = 0.718
+"""Helvetica's capital and digit height as a share of the type size."""
+LARGEST_DATE, SMALLEST_DATE = 12.0, 4.0
+"""Points."""
+FONT = "Helvetica"
+FONT_SIZE = re.compile(r"([-+]?\d*\.?\d+)\s+Tf\b")
+
+
+@dataclass
+class Pen:
+    """Draws on the pages of one document; each image enters the file once."""
+
+    document: pikepdf.Pdf
+    images: dict[str, pikepdf.Object] = field(default_factory=dict)
+    font: pikepdf.Object | None = None
+    opened: set[int] = field(default_factory=set)
+    """Pages whose own content is already closed off, by number from 1."""
+
+    def image(self, page: int, artwork: Artwork, frame: WidgetFrame, part: Rect) -> None:
+        """Draw the artwork into a part of a widget's frame."""
+        if artwork.sha256 not in self.images:
+            self.images[artwork.sha256] = _image_object(self.document, artwork)
+        name = f"/PacketsSignature{list(self.images).index(artwork.sha256) + 1}"
+        self._resource(page, "/XObject", name, self.images[artwork.sha256])
+        x0, y0, x1, y1 = part
+        placed = _numbers((x1 - x0, 0, 0, y1 - y0, x0, y0))
+        self._append(page, frame.matrix, f"{placed} cm {name} Do")
+
+    def text(
+        self, page: int, frame: WidgetFrame, size: float, runs: list[tuple[float, str]]
+    ) -> None:
+        """Draw runs of text in black, each at its own x, on one line centred in the frame."""
+        if self.font is None:
+            self.font = self.document.make_indirect(
+                Dictionary(
+                    Type=Name.Font,
+                    Subtype=Name.Type1,
+                    BaseFont=Name("/" + FONT),
+                    Encoding=Name.WinAnsiEncoding,
+                )
+            )
+        self._resource(page, "/Font", "/PacketsDate", self.font)
+        baseline = (frame.height - CAP_HEIGHT * size) / 2
+        shown = " ".join(
+            f"1 0 0 1 {_numbers((x, baseline))} Tm <{run.encode('cp1252').hex()}> Tj"
+            for x, run in runs
+        )
+        self._append(page, frame.matrix, f"0 g BT /PacketsDate {_numbers((size,))} Tf {shown} ET")
+
+    def _append(self, page: int, matrix: Matrix, operators: str) -> None:
+        target = self.document.pages[page - 1]
+        if page not in self.opened:
+            _close_off(target)
+            self.opened.add(page)
+        drawn = f"q {_numbers(matrix)} cm {operators} Q\n"
+        target.contents_add(drawn.encode("ascii"), prepend=False)
+
+    def _resource(self, page: int, kind: str, name: str, value: pikepdf.Object) -> None:
+        """Enter a resource on this page alone: shared dictionaries are copied first."""
+        target = self.document.pages[page - 1].obj
+        own = dictionary(inherited(target, "/Resources"))
+        resources = Dictionary(dict(own.items()) if own is not None else {})
+        listed = dictionary(resources.get(kind))
+        entries = Dictionary(dict(listed.items()) if listed is not None else {})
+        entries[name] = value
+        resources[kind] = entries
+        target["/Resources"] = resources
+
+
+def fitted(artwork: Artwork, frame: WidgetFrame) -> Rect | None:
+    """Where an image goes in a frame: undistorted, on the bottom line, at the left.
+
+    None when the frame is too small to show it.
+    """
+    margin = min(MARGIN, frame.width / 20)
+    scale = min((frame.width - 2 * margin) / artwork.width, frame.height / artwork.height)
+    width, height = artwork.width * scale, artwork.height * scale
+    if width < 2 or height < 2:
+        return None
+    return (margin, 0.0, margin + width, height)
+
+
+def date_runs(
+    widget: Widget, frame: WidgetFrame, date: str
+) -> tuple[float, list[tuple[float, str]]] | None:
+    """Type size and runs that write a date into a widget as its field asks.
+
+    A field of fewer characters gets the digits alone; a comb gets one character
+    in each cell. None when the date does not fit.
+    """
+    limit = widget.most_characters
+    if limit and len(date) > limit:
+        date = "".join(mark for mark in date if mark.isalnum())
+        if len(date) > limit:
+            return None
+    size = _type_size(widget, frame)
+    if widget.flags & COMB and limit:
+        cell = frame.width / limit
+        size = min(size, cell / 0.6)
+        centred = [
+            (cell * (at + 0.5) - stringWidth(mark, FONT, size) / 2, mark)
+            for at, mark in enumerate(date)
+        ]
+        return None if size < SMALLEST_DATE else (size, centred)
+    room = frame.width - 2 * MARGIN
+    width = stringWidth(date, FONT, size)
+    if width > room:
+        size *= room / width
+        width = room
+    if size < SMALLEST_DATE:
+        return None
+    x = {1: (frame.width - width) / 2, 2: frame.width - MARGIN - width}.get(widget.quadding, MARGIN)
+    return size, [(x, date)]
+
+
+def _type_size(widget: Widget, frame: WidgetFrame) -> float:
+    found = FONT_SIZE.search(widget.default_appearance)
+    size = float(found.group(1)) if found else 0.0
+    if size <= 0:  # zero: the size follows the box (12.7.4.3)
+        size = min(LARGEST_DATE, frame.height * 0.75)
+    return min(size, frame.height / CAP_HEIGHT)
+
+
+def _image_object(document: pikepdf.Pdf, artwork: Artwork) -> pikepdf.Object:
+    pixels = Image.frombytes("RGBA", (artwork.width, artwork.height), artwork.rgba)
+    alpha = pixels.getchannel("A").tobytes()
+    mask = _picture(document, artwork, alpha, Name.DeviceGray)
+    image = _picture(document, artwork, pixels.convert("RGB").tobytes(), Name.DeviceRGB)
+    image["/SMask"] = mask
+    return image
+
+
+def _picture(
+    document: pikepdf.Pdf, artwork: Artwork, samples: bytes, space: pikepdf.Object
+) -> pikepdf.Object:
+    stream = document.make_stream(b"")
+    stream.write(zlib.compress(samples, 9), filter=Name.FlateDecode)
+    stream.Type, stream.Subtype = Name.XObject, Name.Image
+    stream.Width, stream.Height = artwork.width, artwork.height
+    stream.ColorSpace, stream.BitsPerComponent = space, 8
+    return stream
+
+
+def _close_off(page: pikepdf.Page) -> None:
+    """Save the graphics state before the page's own content and restore it after.
+
+    Content that saves more than it restores, or the reverse, is evened out, so
+    that what follows is drawn in default user space.
+    """
+    depth = lowest = 0
+    for instruction in pikepdf.parse_content_stream(page, "q Q"):
+        depth += 1 if str(instruction.operator) == "q" else -1
+        lowest = min(lowest, depth)
+    before = 1 - lowest
+    page.contents_add(b"q\n" * before, prepend=True)
+    page.contents_add(b"\n" + b"Q\n" * (before + depth), prepend=False)
+
+
+def _numbers(values: tuple[float, ...]) -> str:
+    """Plain decimals, four places, no exponent."""
+    return " ".join(f"{value + 0.0:.4f}".rstrip("0").rstrip(".") for value in values)
