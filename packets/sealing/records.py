@@ -1,7 +1,7 @@
 """What sealing takes and hands on; the manifest's shape is the contract of design.md."""
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from packets.base.secret import Secret
@@ -92,12 +92,14 @@ class PacketFacts:
 class SealedPacket:
     """Encrypted bytes with the passphrase that opens them."""
 
-    pdf: bytes
+    pdf: bytes = field(repr=False)
     sha256: str
     passphrase: Secret | None
-    """None for an agency packet, which is not encrypted."""
+    """None for an agency packet; else as SASLprep makes it, to be written down and told."""
     algorithm: str
+    """`AES-256`, or `none` for an agency packet."""
     revision: int
+    """6, or 0 for an agency packet."""
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,222 @@
+"""The last station: a packet gets its final name, its manifest, its key and its ledger line.
+
+Order of the durable steps, all under the locks of both folders:
+
+1. what a crash left behind is put in order (`recovery.py`);
+2. packet, manifest and checksum list are staged and synced under names that
+   start with `.partial-`, in the folder where they will stay;
+3. the ledger says `prepared` and names every part with its digest;
+4. the passphrase is written to `keys/`;
+5. the manifest, then the list, get their final names;
+6. the packet gets its final name, last of all and never over another file;
+7. the ledger says `released`.
+
+So a packet under its final name always has its manifest, its line in the list,
+its key and its ledger line. Killed before 3, only staged files lie about; killed
+later, the ledger knows what to finish or to undo. Whatever needs room on the disk
+is written before anything has a final name, but for two ledger lines and the key.
+"""
+
+import contextlib
+import os
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from pathlib import Path
+
+from packets.base.canonical import Json, sha256_hex
+from packets.base.errors import OurFault, PacketsError, UsageError
+from packets.base.files import partial_file, sync_folder
+from packets.sealing import checksum_list, keys
+from packets.sealing.encrypt import NOT_ENCRYPTED
+from packets.sealing.folder_lock import folders_locked
+from packets.sealing.ledger import append_locked
+from packets.sealing.ledger_chain import FILE_NAME, read_ledger
+from packets.sealing.manifest import manifest_bytes, manifest_path
+from packets.sealing.packet_names import LONGEST_FOR_AGENCY, next_free_name, packet_name
+from packets.sealing.records import PacketFacts, Released, SealedPacket
+from packets.sealing.recovery import recover_locked
+from packets.sealing.release_steps import (
+    PREPARED,
+    RELEASED,
+    WITHDRAWN,
+    Parts,
+    folder_text,
+    give_name,
+    names_in_ledger,
+    take_back,
+)
+from packets.sealing.storage_faults import storage_errors_of
+
+FILING = "filing"
+"""Folder of agency packets, the only one for packets that are not encrypted."""
+OFFICE = "office"
+
+
+def nothing(step: str) -> None:
+    """Do nothing at a step."""
+
+
+def release(
+    client_folder: Path,
+    out_folder: Path,
+    facts: PacketFacts,
+    sealed: SealedPacket,
+    *,
+    keep_passphrase: bool,
+    at: Callable[[str], None] = nothing,
+) -> Released:
+    """Put a checked packet under its final name and record it.
+
+    `facts.packet` is replaced by the next free version of the packet's name. With
+    `keep_passphrase` (give it for every generated one) the passphrase goes to
+    `keys/`. `at` hears of each step that is done: `staged`, `prepared`, `key kept`,
+    `manifest named`, `list named`, `packet named`, `released`.
+
+    Raises `OurFault` for a packet whose verdict or encryption does not allow this
+    folder, `UsageError` for a folder or engagement id that must not be used, and
+    `InputRefused` for a full disk or a broken ledger. Then nothing of it remains
+    but what the ledger says.
+    """
+    _demand_may_go(client_folder, out_folder, facts, sealed)
+    packet_name(facts.engagement_id, facts.recipe_name)
+    with storage_errors_of(out_folder):
+        out_folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        with folders_locked(client_folder, out_folder):
+            recover_locked(client_folder, out_folder)
+            name = _free_name(client_folder, out_folder, facts)
+            _demand_short(name, sealed)
+            named = replace(facts, packet=name)
+            manifest = manifest_bytes(named, sealed)
+            parts = Parts(
+                client=client_folder,
+                folder=out_folder,
+                packet=name,
+                sha256=sealed.sha256,
+                manifest_sha256=sha256_hex(manifest),
+                key_kept=keep_passphrase and sealed.passphrase is not None,
+            )
+            return _carry_out(parts, named, sealed, manifest, at)
+
+
+def _carry_out(
+    parts: Parts,
+    facts: PacketFacts,
+    sealed: SealedPacket,
+    manifest: bytes,
+    at: Callable[[str], None],
+) -> Released:
+    list_path = parts.folder / checksum_list.FILE_NAME
+    listed = checksum_list.with_packet(
+        checksum_list.read_list(parts.folder), parts.packet, parts.sha256
+    )
+    with (
+        partial_file(parts.packet_path, sealed.pdf) as staged_packet,
+        partial_file(parts.manifest_path, manifest) as staged_manifest,
+        partial_file(list_path, listed) as staged_list,
+    ):
+        sync_folder(parts.folder)
+        at("staged")
+        append_locked(parts.client, PREPARED, _ledger_facts(parts, facts, sealed))
+        with _undone_on_failure(parts):
+            at("prepared")
+            key_file = _keep_key(parts, sealed)
+            at("key kept")
+            staged_manifest.replace(parts.manifest_path)
+            at("manifest named")
+            staged_list.replace(list_path)
+            sync_folder(parts.folder)
+            at("list named")
+            give_name(staged_packet, parts.packet_path)
+            sync_folder(parts.folder)
+            at("packet named")
+            append_locked(parts.client, RELEASED, {"packet": parts.packet, "sha256": parts.sha256})
+    at("released")
+    return Released(
+        packet=parts.packet_path,
+        manifest=parts.manifest_path,
+        key_file=key_file,
+        sha256=parts.sha256,
+        pages=facts.pages,
+    )
+
+
+@contextlib.contextmanager
+def _undone_on_failure(parts: Parts) -> Iterator[None]:
+    try:
+        yield
+    except BaseException:
+        # What cannot be undone now (the disk is still full) is undone at the next start.
+        with contextlib.suppress(OSError, PacketsError):
+            take_back(parts)
+            append_locked(parts.client, WITHDRAWN, {"packet": parts.packet, "sha256": parts.sha256})
+        raise
+
+
+def _keep_key(parts: Parts, sealed: SealedPacket) -> Path | None:
+    if not parts.key_kept or sealed.passphrase is None:
+        return None
+    return keys.keep(parts.client, parts.packet, sealed.passphrase)
+
+
+def _ledger_facts(parts: Parts, facts: PacketFacts, sealed: SealedPacket) -> dict[str, Json]:
+    return {
+        "packet": parts.packet,
+        "folder": folder_text(parts.client, parts.folder),
+        "sha256": parts.sha256,
+        "manifest_sha256": parts.manifest_sha256,
+        "content_sha256": facts.content_sha256,
+        "bytes": len(sealed.pdf),
+        "pages": facts.pages,
+        "recipe": facts.recipe_name,
+        "recipe_sha256": facts.recipe_sha256,
+        "verdict": facts.verdict,
+        "encryption": sealed.algorithm,
+        "key_kept": parts.key_kept,
+    }
+
+
+def _free_name(client_folder: Path, out_folder: Path, facts: PacketFacts) -> str:
+    given_away = names_in_ledger(read_ledger(client_folder / FILE_NAME).entries)
+    listed = checksum_list.read_list(out_folder)
+
+    def taken(name: str) -> bool:
+        places = (
+            out_folder / name,
+            manifest_path(out_folder / name),
+            keys.key_file(client_folder, name),
+        )
+        return (
+            name.casefold() in given_away
+            or checksum_list.names_packet(listed, name)
+            or any(os.path.lexists(place) for place in places)
+        )
+
+    return next_free_name(facts.engagement_id, facts.recipe_name, taken)
+
+
+def _demand_may_go(
+    client_folder: Path, out_folder: Path, facts: PacketFacts, sealed: SealedPacket
+) -> None:
+    keys.refuse_beside_keys(client_folder, out_folder)
+    filing = _lies_in(out_folder, client_folder / FILING)
+    office = _lies_in(out_folder, client_folder / OFFICE)
+    if facts.verdict != "clean" and not (facts.verdict == "not asked" and (filing or office)):
+        raise OurFault(f"a packet with the verdict {facts.verdict!r} was to be released")
+    if sealed.algorithm == NOT_ENCRYPTED and not filing:
+        raise OurFault("a packet without encryption was to be released outside filing/")
+    if sha256_hex(sealed.pdf) != sealed.sha256:
+        raise OurFault("the packet is not the one that was sealed")
+
+
+def _demand_short(name: str, sealed: SealedPacket) -> None:
+    if sealed.algorithm == NOT_ENCRYPTED and len(name) > LONGEST_FOR_AGENCY:
+        raise UsageError(
+            f"the file name would have {len(name)} characters; the agency takes "
+            f"{LONGEST_FOR_AGENCY}",
+            where=name,
+            remedy="Shorten the engagement id or the recipe's name.",
+        )
+
+
+def _lies_in(folder: Path, parent: Path) -> bool:
+    return folder.resolve().is_relative_to(parent.resolve())

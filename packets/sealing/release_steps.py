@@ -1,0 +1,140 @@
+"""What one release consists of, how it is undone, and how a half-done one is found.
+
+The ledger line `prepared` names all parts of a release before any of them gets
+its final name; `released` follows when the packet has it, `withdrawn` when it
+never will. A `prepared` without either is a release that a crash cut short.
+"""
+
+import contextlib
+import errno
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+from packets.base.canonical import Json
+from packets.base.files import file_sha256, sync_folder, write_durably
+from packets.sealing import keys
+from packets.sealing.checksum_list import FILE_NAME as LIST_NAME
+from packets.sealing.checksum_list import names_packet, read_list, without_packet
+from packets.sealing.ledger_chain import Entry
+from packets.sealing.manifest import manifest_path
+from packets.sealing.number_free import plain_text
+
+PREPARED = "prepared"
+RELEASED = "released"
+WITHDRAWN = "withdrawn"
+
+_NO_LINKS = frozenset(
+    {errno.EPERM, errno.ENOSYS, errno.EOPNOTSUPP, errno.ENOTSUP, errno.EMLINK, errno.EINVAL}
+)
+
+
+@dataclass(frozen=True)
+class Parts:
+    """The parts of one release, as the ledger names them."""
+
+    client: Path
+    folder: Path
+    packet: str
+    """File name of the packet."""
+    sha256: str
+    manifest_sha256: str
+    key_kept: bool
+
+    @property
+    def packet_path(self) -> Path:
+        return self.folder / self.packet
+
+    @property
+    def manifest_path(self) -> Path:
+        return manifest_path(self.packet_path)
+
+
+def folder_text(client: Path, folder: Path) -> str:
+    """How the ledger names a folder: inside the client folder where it can, and without numbers."""
+    inside = os.path.relpath(folder.resolve(), client.resolve())
+    shown = str(folder.resolve()) if inside.startswith("..") else Path(inside).as_posix()
+    return plain_text(shown)
+
+
+def half_done(entries: tuple[Entry, ...], client: Path, folder: Path) -> tuple[Parts, ...]:
+    """Releases into `folder` that were prepared and neither released nor withdrawn."""
+    wanted = folder_text(client, folder)
+    waiting: dict[str, Entry] = {}
+    for entry in entries:
+        packet = str(entry.facts.get("packet", ""))
+        if entry.event == PREPARED and entry.facts.get("folder") == wanted:
+            waiting[packet] = entry
+        elif entry.event in (RELEASED, WITHDRAWN):
+            waiting.pop(packet, None)
+    return tuple(_parts_of(entry.facts, client, folder) for entry in waiting.values())
+
+
+def _parts_of(facts: dict[str, Json], client: Path, folder: Path) -> Parts:
+    return Parts(
+        client=client,
+        folder=folder,
+        packet=Path(str(facts.get("packet"))).name,
+        sha256=str(facts.get("sha256")),
+        manifest_sha256=str(facts.get("manifest_sha256")),
+        key_kept=facts.get("key_kept") is True,
+    )
+
+
+def names_in_ledger(entries: tuple[Entry, ...]) -> frozenset[str]:
+    """Packet names that the ledger has given away, case folded; withdrawn ones are free again."""
+    names: set[str] = set()
+    for entry in entries:
+        packet = str(entry.facts.get("packet", "")).casefold()
+        if entry.event in (PREPARED, RELEASED):
+            names.add(packet)
+        elif entry.event == WITHDRAWN:
+            names.discard(packet)
+    return frozenset(names)
+
+
+def is_file_of(path: Path, sha256: str) -> bool:
+    """Whether a plain file with this digest is there."""
+    return path.is_file() and not path.is_symlink() and file_sha256(path) == sha256
+
+
+def give_name(partial: Path, path: Path) -> None:
+    """Rename, but never over a file that is there already (`FileExistsError`).
+
+    A hard link fails where the name exists; file systems without links get a look
+    first and a rename after.
+    """
+    try:
+        os.link(partial, path)
+    except OSError as error:
+        if error.errno not in _NO_LINKS:
+            raise
+        if os.path.lexists(path):
+            raise FileExistsError(errno.EEXIST, "this name is taken", str(path)) from None
+        partial.replace(path)
+    with contextlib.suppress(FileNotFoundError):
+        partial.unlink()
+
+
+def take_back(parts: Parts) -> None:
+    """Remove what a release that will not happen has put under final names; nothing else.
+
+    The packet goes first: at no moment does it lie there without its manifest.
+    """
+    if is_file_of(parts.packet_path, parts.sha256):
+        parts.packet_path.unlink()
+    if parts.key_kept:
+        keys.discard(parts.client, parts.packet)
+    if is_file_of(parts.manifest_path, parts.manifest_sha256):
+        parts.manifest_path.unlink()
+    listed = read_list(parts.folder)
+    if names_packet(listed, parts.packet) and not parts.packet_path.exists():
+        _write_list(parts.folder, without_packet(listed, parts.packet))
+    sync_folder(parts.folder)
+
+
+def _write_list(folder: Path, listed: bytes) -> None:
+    if listed:
+        write_durably(folder / LIST_NAME, listed)
+    else:
+        (folder / LIST_NAME).unlink()

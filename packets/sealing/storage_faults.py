@@ -1,0 +1,45 @@
+"""What the disk refuses, told as one of our errors with its remedy."""
+
+import contextlib
+import errno
+from collections.abc import Iterator
+from pathlib import Path
+
+from packets.base.errors import InputRefused, PacketsError, UsageError
+from packets.sealing.number_free import plain_text
+
+_FULL = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EFBIG})
+_FORBIDDEN = frozenset(
+    {errno.EACCES, errno.EPERM, errno.EROFS, errno.ENOTDIR, errno.EEXIST, errno.EISDIR, errno.ELOOP}
+)
+
+
+def storage_fault(code: int | None, folder: Path) -> PacketsError:
+    """The error for an errno met while writing in `folder`: no space, no right, or else."""
+    where = plain_text(str(folder))
+    if code in _FULL:
+        return InputRefused(
+            "the disk is full or the quota is used up; nothing was released",
+            where=where,
+            remedy="Free some space on this disk and build again.",
+        )
+    if code in _FORBIDDEN:
+        return UsageError(
+            "this folder cannot be written; nothing was released",
+            where=where,
+            remedy="Give yourself the right to write here, or choose another folder with --out.",
+        )
+    return InputRefused(
+        f"the disk answered with error {code}; nothing was released",
+        where=where,
+        remedy="See whether the disk or network folder is reachable, and build again.",
+    )
+
+
+@contextlib.contextmanager
+def storage_errors_of(folder: Path) -> Iterator[None]:
+    """Turn an OSError raised inside into `storage_fault` for this folder."""
+    try:
+        yield
+    except OSError as error:
+        raise storage_fault(error.errno, folder) from None
