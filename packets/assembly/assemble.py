@@ -6,6 +6,7 @@ from io import BytesIO
 
 import pikepdf
 
+from packets.assembly.faces import embed_faces
 from packets.assembly.front_matter import FrontMatter, make_front_matter
 from packets.assembly.lettering import Lettering, show_form
 from packets.assembly.merge import merge
@@ -102,8 +103,9 @@ def _finish_sheets(
     """Add to each sheet of ours the texts in other scripts and the links."""
     pagination = front.pagination
     numbers = [*pagination.covers, *(n for part in pagination.parts for n in part.dividers)]
-    for number, marks in zip(numbers, front.marks, strict=True):
-        page = packet.pages[number - 1]
+    sheets = [packet.pages[number - 1] for number in numbers if front.pdf]
+    embed_faces(packet, sheets, front.letters)
+    for page, marks in zip(sheets, front.marks, strict=True):
         shown: dict[str, str] = {}
         content = b""
         for mark in marks.texts:

@@ -40,10 +40,7 @@ class ListedEntry:
 
     entry: Entry
     lines: tuple[str, ...]
-
-    @property
-    def type(self) -> Type:
-        return PART_ENTRY if self.entry.is_part else ENTRY
+    type: Type
 
     @property
     def indent(self) -> float:
@@ -85,10 +82,10 @@ def flow(
 
 
 def _listed(entry: Entry, lettering: Lettering) -> ListedEntry:
-    kind = PART_ENTRY if entry.is_part else ENTRY
+    kind = (PART_ENTRY if entry.is_part else ENTRY).fit_for(entry.title)
     indent = 0.0 if entry.is_part else 2 * _INDENT
     room = RIGHT - COLUMN - indent - _NUMBER_ROOM
-    return ListedEntry(entry, broken_lines(entry.title, kind, room, lettering))
+    return ListedEntry(entry, broken_lines(entry.title, kind, room, lettering), kind)
 
 
 def draw_list(
@@ -109,11 +106,10 @@ def draw_list(
             writer.text(x, y, line, entry.type)
         end = x + text_width(entry.lines[-1], entry.type, writer.lettering)
         page = page_of(entry.entry.place)
-        number_type = Type(ENTRY.face, entry.type.size, entry.type.leading)
         written = str(page)
-        starts = RIGHT - text_width(written, number_type, writer.lettering)
+        starts = RIGHT - text_width(written, ENTRY, writer.lettering)
         writer.leader(end + 5, starts - 5, y)
-        writer.text(RIGHT, y, written, number_type, flush_right=True)
+        writer.text(RIGHT, y, written, ENTRY, flush_right=True)
         writer.link((COLUMN, y - 3.5, RIGHT, above - 3.5), page)
 
 

@@ -43,6 +43,7 @@ class CoverLayout:
     title: tuple[str, ...]
     title_type: Type
     household: tuple[str, ...]
+    household_type: Type
     body_top: float
     """Below the second rule, in points from the lower edge."""
     contents: FlowedSheets
@@ -54,16 +55,15 @@ class CoverLayout:
 
 def lay_out_cover(binding: Binding, lettering: Lettering) -> CoverLayout:
     """Break the title and the contents into lines and sheets."""
-    title_type = TITLE
-    title = broken_lines(binding.title, TITLE, RIGHT - LEFT, lettering)
+    title_type = TITLE.fit_for(binding.title)
+    title = broken_lines(binding.title, title_type, RIGHT - LEFT, lettering)
     if len(title) > 2:
-        title_type = LONG_TITLE
-        title = broken_lines(binding.title, LONG_TITLE, RIGHT - LEFT, lettering)
-    household = (
-        broken_lines(f"For {binding.household}", HOUSEHOLD, RIGHT - LEFT, lettering)
-        if binding.household
-        else ()
-    )
+        title_type = LONG_TITLE.fit_for(binding.title)
+        title = broken_lines(binding.title, title_type, RIGHT - LEFT, lettering)
+    addressed = f"For {binding.household}" if binding.household else ""
+    household_type = HOUSEHOLD.fit_for(addressed)
+    household = broken_lines(addressed, household_type, RIGHT - LEFT, lettering)
+    household = household if addressed else ()
     body_top = _HEAD - 14 - len(title) * title_type.leading - 8
     body_top -= len(household) * HOUSEHOLD.leading + 16
     contents = flow(
@@ -72,7 +72,7 @@ def lay_out_cover(binding: Binding, lettering: Lettering) -> CoverLayout:
         first_room=body_top - 20 - SECTION.leading - BOTTOM,
         next_room=CONTINUED_ROOM,
     )
-    return CoverLayout(title, title_type, household, body_top, contents)
+    return CoverLayout(title, title_type, household, household_type, body_top, contents)
 
 
 def _entries(binding: Binding) -> tuple[Entry, ...]:
@@ -107,7 +107,7 @@ def draw_cover(
     y -= 8
     for line in layout.household:
         y -= HOUSEHOLD.leading
-        writer.text(LEFT, y, line, HOUSEHOLD)
+        writer.text(LEFT, y, line, layout.household_type)
     writer.rule(LEFT, RIGHT, layout.body_top)
     _draw_notes(writer, binding, layout.body_top - 20)
     list_heading(writer, layout.body_top - 20 - NOTE.leading + 2, "Contents")
@@ -125,7 +125,7 @@ def _draw_head(writer: SheetWriter, binding: Binding, total: int) -> None:
     reference = (
         f"Our reference {binding.engagement_id}, {pages}" if binding.engagement_id else pages
     )
-    writer.text(RIGHT, _HEAD, reference, SMALL, flush_right=True)
+    writer.text(RIGHT, _HEAD, reference, SMALL.fit_for(reference), flush_right=True)
     writer.rule(LEFT, RIGHT, _HEAD - 8)
 
 

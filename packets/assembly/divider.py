@@ -15,7 +15,7 @@ from packets.assembly.contents import (
 from packets.assembly.lettering import Lettering
 from packets.assembly.records import BoundPart
 from packets.assembly.sheets import SheetWriter
-from packets.assembly.typesetting import BOTTOM, LEFT, RIGHT, SMALL, TITLE, broken_lines
+from packets.assembly.typesetting import BOTTOM, LEFT, RIGHT, SMALL, TITLE, Type, broken_lines
 
 _LABEL = 560.0
 """Baseline of `Part 2 of 4`."""
@@ -26,6 +26,7 @@ class DividerLayout:
     """Where everything on a divider stands, before any page number is known."""
 
     heading: tuple[str, ...]
+    heading_type: Type
     list_top: float
     documents: FlowedSheets
 
@@ -36,14 +37,15 @@ class DividerLayout:
 
 def lay_out_divider(part: BoundPart, at: int, lettering: Lettering) -> DividerLayout:
     """Break heading and list into lines and sheets; `at` is the part's index from 0."""
-    heading = broken_lines(part.heading, TITLE, RIGHT - LEFT, lettering)
+    kind = TITLE.fit_for(part.heading)
+    heading = broken_lines(part.heading, kind, RIGHT - LEFT, lettering)
     list_top = _LABEL - 4 - len(heading) * TITLE.leading - 34
     entries = tuple(
         Entry(document.title, (at, number), is_part=False)
         for number, document in enumerate(part.documents)
     )
     documents = flow(entries, lettering, first_room=list_top - BOTTOM, next_room=CONTINUED_ROOM)
-    return DividerLayout(heading, list_top, documents)
+    return DividerLayout(heading, kind, list_top, documents)
 
 
 def draw_divider(
@@ -54,14 +56,13 @@ def draw_divider(
 ) -> None:
     """Draw the divider of part `place[0]` (from 0) of `place[1]`, with its continuations."""
     part, parts = place
-
     first, *following = layout.documents
     writer.begin_sheet()
     writer.text(LEFT, _LABEL, f"Part {part + 1} of {parts}", SMALL)
     y = _LABEL - 4
     for line in layout.heading:
         y -= TITLE.leading
-        writer.text(LEFT, y, line, TITLE)
+        writer.text(LEFT, y, line, layout.heading_type)
     writer.rule(LEFT, RIGHT, y - 16)
     draw_list(writer, first, layout.list_top, page_of)
     for sheet in following:

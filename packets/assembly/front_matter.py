@@ -19,6 +19,8 @@ class FrontMatter:
     marks: tuple[SheetMarks, ...]
     """One for each page of `pdf`."""
     pagination: Pagination
+    letters: dict[str, set[str]]
+    """The letters printed in each standard face."""
 
 
 def make_front_matter(binding: Binding, lettering: Lettering) -> FrontMatter:
@@ -45,10 +47,10 @@ def make_front_matter(binding: Binding, lettering: Lettering) -> FrontMatter:
         return part.first if place[1] is None else part.documents[place[1]][0]
 
     if not cover and not dividers:
-        return FrontMatter(None, (), pagination)
+        return FrontMatter(None, (), pagination, {})
     writer = SheetWriter(lettering)
     if cover:
         draw_cover(writer, binding, cover, page_of, pagination.total)
     for at, divider in enumerate(dividers):
         draw_divider(writer, divider, (at, len(dividers)), page_of)
-    return FrontMatter(writer.finish(), tuple(writer.marks), pagination)
+    return FrontMatter(writer.finish(), tuple(writer.marks), pagination, writer.letters)

@@ -99,4 +99,8 @@ def merge(
 def _page(source: pikepdf.Pdf, number: int, title: str) -> pikepdf.Page:
     if not 1 <= number <= len(source.pages):
         raise OurFault(f"page {number} of {len(source.pages)} was asked for", where=title)
-    return source.pages[number - 1]
+    page = source.pages[number - 1]
+    if "/Annots" in page.obj:
+        # An annotation can lead to pages, forms and files that nobody chose.
+        raise OurFault("a page with annotations reached assembly", where=title)
+    return page

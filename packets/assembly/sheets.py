@@ -5,8 +5,8 @@ from io import BytesIO
 
 from reportlab.pdfgen.canvas import Canvas
 
-from packets.assembly.lettering import Lettering, in_standard_faces
-from packets.assembly.typesetting import SHEET, Type, text_width
+from packets.assembly.lettering import Lettering
+from packets.assembly.typesetting import OTHER_SCRIPT, SHEET, Type, text_width
 
 _LEADER_STEP = 4.0
 """Distance between the dots of a leader; all dots of a sheet stand on one grid."""
@@ -44,6 +44,8 @@ class SheetWriter:
     def __init__(self, lettering: Lettering) -> None:
         self.lettering = lettering
         self.marks: list[SheetMarks] = []
+        self.letters: dict[str, set[str]] = {}
+        """The letters printed in each standard face."""
         self._file = BytesIO()
         self._canvas = Canvas(
             self._file,
@@ -64,7 +66,8 @@ class SheetWriter:
         """Print one line with its baseline at `y`, starting (or ending) at `x`."""
         if flush_right:
             x -= text_width(text, kind, self.lettering)
-        if in_standard_faces(text):
+        if kind.face != OTHER_SCRIPT:
+            self.letters.setdefault(kind.face, set()).update(text)
             self._canvas.setFont(kind.face, kind.size)
             self._canvas.drawString(x, y, text)
         else:

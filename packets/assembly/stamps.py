@@ -6,6 +6,7 @@ import pikepdf
 from reportlab.pdfbase.pdfmetrics import stringWidth
 
 from packets.assembly.enclosure import enclosed_content
+from packets.assembly.faces import face_object
 from packets.assembly.free_spot import Spot, find_spot, foot_spot
 from packets.assembly.lettering import Lettering, in_standard_faces, show_form
 from packets.assembly.merge import Merged, SourcePage
@@ -45,6 +46,11 @@ class StampWording:
         return self.words_width() + float(stringWidth(self.number(page), _FACE, 1))
 
     @property
+    def letters(self) -> set[str]:
+        """The letters printed in the plain face."""
+        return {*(self.words if self.plain else ""), *self.number(self._total), *"0123456789"}
+
+    @property
     def widest(self) -> float:
         """Width of the line on the last page, whose number has the most digits.
 
@@ -60,14 +66,7 @@ class Stamper:
         self._merged = merged
         self._wording = wording
         self._lettering = lettering
-        self._font = merged.packet.make_indirect(
-            pikepdf.Dictionary(
-                Type=pikepdf.Name.Font,
-                Subtype=pikepdf.Name.Type1,
-                BaseFont=pikepdf.Name(f"/{_FACE}"),
-                Encoding=pikepdf.Name.WinAnsiEncoding,
-            )
-        )
+        self._font = merged.packet.make_indirect(face_object(merged.packet, _FACE, wording.letters))
         self._spots: dict[SourcePage, Spot] = {}
 
     def stamp_all(self, forms: dict[str, pikepdf.Object]) -> None:

@@ -1,6 +1,6 @@
 """Measures, faces and line breaks for the sheets that assembly prints itself."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from reportlab.pdfbase.pdfmetrics import stringWidth
 
@@ -17,6 +17,8 @@ BOTTOM = 66.0
 """Lowest baseline of the sheets' own print; the stamps go below."""
 
 ROMAN, BOLD, ITALIC = "Times-Roman", "Times-Bold", "Times-Italic"
+OTHER_SCRIPT = "other script"
+"""Stands for the fonts that `lettering` finds."""
 
 
 @dataclass(frozen=True)
@@ -26,6 +28,10 @@ class Type:
     face: str
     size: float
     leading: float
+
+    def fit_for(self, text: str) -> "Type":
+        """This type, or its stand-in where a standard face cannot print all of `text`."""
+        return self if in_standard_faces(text) else replace(self, face=OTHER_SCRIPT)
 
 
 TITLE = Type(ROMAN, 26, 31)
@@ -41,7 +47,7 @@ ENTRY = Type(ROMAN, 10.5, 14)
 
 def text_width(text: str, kind: Type, lettering: Lettering) -> float:
     """Width of one line in points."""
-    if in_standard_faces(text):
+    if kind.face != OTHER_SCRIPT:
         return float(stringWidth(text, kind.face, kind.size))
     return lettering.width(text, kind.size)
 
