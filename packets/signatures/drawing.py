@@ -10,6 +10,7 @@ from PIL import Image
 from reportlab.pdfbase.pdfmetrics import stringWidth
 
 from packets.signatures.form_fields import COMB, Widget, dictionary, inherited
+from packets.signatures.graphics_state import close_off
 from packets.signatures.page_frame import Matrix, Rect, WidgetFrame
 from packets.signatures.records import Artwork
 
@@ -67,7 +68,7 @@ class Pen:
     def _append(self, page: int, matrix: Matrix, operators: str) -> None:
         target = self.document.pages[page - 1]
         if page not in self.opened:
-            _close_off(target)
+            close_off(target)
             self.opened.add(page)
         drawn = f"q {_numbers(matrix)} cm {operators} Q\n"
         target.contents_add(drawn.encode("ascii"), prepend=False)
@@ -156,21 +157,6 @@ def _picture(
     stream.Width, stream.Height = artwork.width, artwork.height
     stream.ColorSpace, stream.BitsPerComponent = space, 8
     return stream
-
-
-def _close_off(page: pikepdf.Page) -> None:
-    """Save the graphics state before the page's own content and restore it after.
-
-    Content that saves more than it restores, or the reverse, is evened out, so
-    that what follows is drawn in default user space.
-    """
-    depth = lowest = 0
-    for instruction in pikepdf.parse_content_stream(page, "q Q"):
-        depth += 1 if str(instruction.operator) == "q" else -1
-        lowest = min(lowest, depth)
-    before = 1 - lowest
-    page.contents_add(b"q\n" * before, prepend=True)
-    page.contents_add(b"\n" + b"Q\n" * (before + depth), prepend=False)
 
 
 def _numbers(values: tuple[float, ...]) -> str:

@@ -6,7 +6,7 @@ counts as absent.
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import pikepdf
 from pikepdf import Array, Dictionary, Name, Object, String
@@ -25,12 +25,12 @@ class Widget:
 
     page: int
     """From 1."""
-    annotation: Object
+    annotation: Object = field(repr=False)
     name: str
     """Full name: the names of the field and of those above it, joined by dots."""
     kind: str
     """`Tx`, `Sig`, `Btn`, `Ch` or empty."""
-    value: Object | None
+    value: Object | None = field(repr=False)
     flags: int
     default_appearance: str
     quadding: int
@@ -55,10 +55,11 @@ def widgets_of(document: pikepdf.Pdf) -> Iterator[Widget]:
     for number, page in enumerate(document.pages, start=1):
         for annotation in array(page.obj.get("/Annots")):
             if isinstance(annotation, Dictionary) and annotation.get("/Subtype") == Name.Widget:
-                yield _widget(annotation, number, form)
+                yield widget_of(annotation, number, form)
 
 
-def _widget(annotation: Object, page: int, form: Object | None) -> Widget:
+def widget_of(annotation: Object, page: int, form: Object | None) -> Widget:
+    """One widget annotation with what it inherits; `form` is the /AcroForm dictionary."""
     flags = whole(annotation.get("/F")) or 0
     appearance = inherited(annotation, "/DA")
     quadding = inherited(annotation, "/Q")
@@ -167,3 +168,8 @@ def rectangle(value: object) -> tuple[float, float, float, float] | None:
         return None
     x0, y0, x1, y1 = corners
     return (min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
+
+
+def truth(value: object) -> bool:
+    """Whether a value is the boolean true."""
+    return value is True
