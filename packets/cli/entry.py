@@ -1,0 +1,213 @@
+"""The door of the command line: the one place where an error becomes an exit status."""
+
+import contextlib
+import errno
+import json
+import os
+import sys
+import traceback
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+import click
+from click.exceptions import Exit, NoArgsIsHelpError
+from rich.console import Console
+
+from packets.base.errors import ExitStatus, FileFaults, PacketsError
+from packets.cli.commands import packets
+from packets.cli.failure import Failure
+from packets.cli.outcome import Outcome, envelope
+from packets.cli.plain_text import plain
+from packets.cli.progress_line import progress_on_terminal
+from packets.cli.surroundings import Surroundings
+
+OUR_FOLDER = Path(__file__).resolve().parents[1]
+NO_ROOM = frozenset({errno.ENOSPC, errno.EDQUOT})
+ECHOES = (click.BadParameter, click.NoSuchOption, click.BadOptionUsage)
+"""Usage errors whose message names only options, commands and paths. Others repeat stray
+arguments, and a stray argument may be a passphrase."""
+
+
+def main() -> int:
+    """What the `packets` script calls; returns the exit status."""
+    return run(sys.argv[1:])
+
+
+def run(arguments: Sequence[str], surroundings: Surroundings | None = None) -> int:
+    """Run one command line and return its exit status. Raises nothing.
+
+    `surroundings` lets a test hand in its own pipeline and its own keyboard.
+    """
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="backslashreplace")
+    as_json = wants_json(arguments)
+    with contextlib.ExitStack() as stack:
+        if as_json:
+            stack.enter_context(standard_output_reserved())
+        if surroundings is None:
+            surroundings = Surroundings(progress=stack.enter_context(progress_on_terminal()))
+        result = result_of(arguments, surroundings)
+    if isinstance(result, Failure):
+        return tell_failure(result, as_json=as_json)
+    return tell(result, as_json=as_json) if isinstance(result, Outcome) else result
+
+
+def wants_json(arguments: Sequence[str]) -> bool:
+    """Whether `--json` stands among the options, even if the rest does not parse."""
+    options = list(arguments)
+    return "--json" in (options[: options.index("--")] if "--" in options else options)
+
+
+def result_of(arguments: Sequence[str], surroundings: Surroundings) -> Outcome | Failure | int:
+    """Run the command; an error comes back as a `Failure`, help as its exit status."""
+    try:
+        with packets.make_context("packets", list(arguments), obj=surroundings) as context:
+            outcome = packets.invoke(context)
+    except Exit as end:
+        return end.exit_code
+    except BaseException as error:  # noqa: BLE001, RUF100 - nothing may end in a traceback
+        return failure_of(error)
+    assert isinstance(outcome, Outcome)
+    return outcome
+
+
+def failure_of(error: BaseException) -> Failure:
+    """Turn any error into an exit status and words that hold none of its values."""
+    kind = type(error).__name__
+    if isinstance(error, PacketsError):
+        faults = error.faults if isinstance(error, FileFaults) else ()
+        return Failure(error.exit_code, kind, error.what, error.where, error.remedy, faults)
+    if isinstance(error, click.ClickException):
+        return _usage_failure(error)
+    if isinstance(error, KeyboardInterrupt | click.Abort | EOFError):
+        return Failure(
+            ExitStatus.HELD,
+            "Stopped",
+            "stopped by you before the end",
+            "",
+            "Nothing half-done carries a final name. Run the same command again.",
+        )
+    if isinstance(error, MemoryError):
+        return Failure(
+            ExitStatus.REFUSED,
+            kind,
+            "this machine ran out of memory",
+            "",
+            "Nothing was released. Close other programs, or split the largest file, and try again.",
+        )
+    if isinstance(error, OSError):
+        return _system_failure(error)
+    return Failure(
+        ExitStatus.FAULT,
+        kind,
+        f"our own fault ({kind})",
+        _last_place_of_ours(error),
+        PacketsError.default_remedy,
+    )
+
+
+def _usage_failure(error: click.ClickException) -> Failure:
+    context = error.ctx if isinstance(error, click.UsageError) else None
+    path = context.command_path if context else "packets"
+    if isinstance(error, ECHOES):
+        what = error.format_message().rstrip(".")
+    elif isinstance(error, NoArgsIsHelpError):
+        what = "a command is missing"
+    else:
+        what = "there is a word on the command line that this command does not take"
+    remedy = f"`{path} --help` tells more."
+    if context is not None:
+        remedy = f"Write `{' '.join(context.get_usage().split()[1:])}`; {remedy}"
+    return Failure(ExitStatus.USAGE, "UsageError", what, path, remedy)
+
+
+def _system_failure(error: OSError) -> Failure:
+    where = str(error.filename) if isinstance(error.filename, str | Path) else ""
+    what = os.strerror(error.errno).lower() if error.errno else "the system refused to go on"
+    remedy = "Nothing was released. Look at the place named above and run the command again."
+    if error.errno in NO_ROOM:
+        what = "there is no room left on the disk"
+        remedy = "Nothing was released. Make room and run the same command again."
+    elif isinstance(error, PermissionError):
+        what = "this account may not read or write here"
+        remedy = "Nothing was released. Give yourself access to the place named above."
+    return Failure(ExitStatus.REFUSED, type(error).__name__, what, where, remedy)
+
+
+def _last_place_of_ours(error: BaseException) -> str:
+    """File and line of the innermost frame inside `packets`; never a value."""
+    place = ""
+    for frame, line in traceback.walk_tb(error.__traceback__):
+        file = Path(frame.f_code.co_filename)
+        if file.is_relative_to(OUR_FOLDER):
+            place = f"packets/{file.relative_to(OUR_FOLDER).as_posix()}:{line}"
+    return place
+
+
+def tell(outcome: Outcome, *, as_json: bool) -> int:
+    """Print an outcome once, in the form that was asked for."""
+    with reader_may_leave():
+        if as_json:
+            print_json(outcome.status, outcome)
+        else:
+            outcome.show(_console())
+    if outcome.note and (as_json or not sys.stdout.isatty()):
+        with reader_may_leave():
+            _console(stderr=True).print(plain(outcome.note), soft_wrap=True)
+    return int(outcome.status)
+
+
+def tell_failure(failure: Failure, *, as_json: bool) -> int:
+    """Print a failure on standard error, and as JSON on standard output where asked."""
+    with reader_may_leave():
+        failure.show(_console(stderr=True))
+    if as_json:
+        with reader_may_leave():
+            print_json(failure.status, failure)
+    return int(failure.status)
+
+
+def print_json(status: ExitStatus, told: Outcome | Failure) -> None:
+    """Write the one JSON document; ASCII only, so that any pipe can carry it."""
+    document = envelope(status, told.document())
+    sys.stdout.write(json.dumps(document, indent=2, ensure_ascii=True) + "\n")
+    sys.stdout.flush()
+
+
+class _PatientConsole(Console):
+    """A console that leaves it to `reader_may_leave` what a closed pipe means."""
+
+    def on_broken_pipe(self) -> None:
+        raise BrokenPipeError
+
+
+def _console(*, stderr: bool = False) -> Console:
+    return _PatientConsole(stderr=stderr, highlight=False, markup=False, emoji=False)
+
+
+@contextlib.contextmanager
+def standard_output_reserved() -> Iterator[None]:
+    """Send what libraries print, from Python or from C, to standard error for a while."""
+    with contextlib.redirect_stdout(sys.stderr), contextlib.ExitStack() as stack:
+        with contextlib.suppress(OSError):  # standard output or error may be closed
+            kept = os.dup(1)
+            stack.callback(os.close, kept)
+            stack.callback(os.dup2, kept, 1)
+            os.dup2(2, 1)
+        yield
+
+
+@contextlib.contextmanager
+def reader_may_leave() -> Iterator[None]:
+    """A reader that closes the pipe early changes nothing about what was done."""
+    try:
+        yield
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # Python flushes again at exit; give it somewhere to flush to.
+        sink = os.open(os.devnull, os.O_WRONLY)
+        for stream in (sys.stdout, sys.stderr):
+            with contextlib.suppress(OSError, ValueError):
+                os.dup2(sink, stream.fileno())
+        os.close(sink)

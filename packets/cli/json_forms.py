@@ -1,0 +1,233 @@
+"""The JSON documents of the commands: every member is named here, nothing is dumped.
+
+Naming each member keeps page bytes and secrets out by construction, and makes
+this file the contract for programs that read `--json`.
+"""
+
+from packets.base.canonical import Json
+from packets.cli.plain_text import plain
+from packets.intake.records import Inventory, InventoryPage
+from packets.masking.records import Masked
+from packets.outbound.records import Verdict
+from packets.pipeline_records import BuildReport, MaskReport
+from packets.sealing.ledger import Entry, LedgerVerdict
+from packets.selection.records import PagePlan, PlannedDocument
+
+Form = dict[str, Json]
+
+
+def inventory_form(inventory: Inventory) -> Form:
+    """`documents`, `pages` and `unsure`."""
+    files = [document.file for document in inventory.documents]
+    return {
+        "documents": [
+            {
+                "file": plain(document.file),
+                "sha256": document.sha256,
+                "pages": document.pages,
+                "media": document.media,
+                "notes": [plain(note) for note in document.notes],
+            }
+            for document in inventory.documents
+        ],
+        "pages": [_page_form(page, files) for page in inventory.pages],
+        "unsure": [plain(sentence) for sentence in inventory.unsure],
+    }
+
+
+def _page_form(page: InventoryPage, files: list[str]) -> Form:
+    return {
+        "file": plain(files[page.document]),
+        "page": page.number,
+        "category": page.category,
+        "title": plain(page.title),
+        "tax_year": page.tax_year,
+        "jurisdiction": page.jurisdiction,
+        "sequence": page.sequence,
+        "form_page": page.form_page,
+        "read_by": page.read_by,
+        "to_be_filed": page.to_be_filed,
+        "evidence": {
+            "kind": page.evidence.kind.value,
+            "words": plain(page.evidence.words),
+            "sure": page.evidence.sure,
+        },
+    }
+
+
+def plan_form(inventory: Inventory, plan: PagePlan) -> Form:
+    """`pages` (how many), `parts`, `left_out` and `stops`."""
+    files = [document.file for document in inventory.documents]
+    return {
+        "pages": len(plan.pages),
+        "parts": [
+            {
+                "heading": plain(part.heading),
+                "signed_by": list(part.signed_by),
+                "documents": [_planned_form(document, files) for document in part.documents],
+            }
+            for part in plan.parts
+        ],
+        "left_out": [
+            {"file": plain(files[out.document]), "pages": list(out.pages), "why": plain(out.why)}
+            for out in plan.left_out
+        ],
+        "stops": [plain(sentence) for sentence in plan.stops],
+    }
+
+
+def _planned_form(document: PlannedDocument, files: list[str]) -> Form:
+    return {
+        "title": plain(document.title),
+        "category": document.category,
+        "pages": [
+            {
+                "file": plain(files[page.document]),
+                "page": page.number,
+                "category": page.category,
+                "why": plain(page.why),
+                "blank_numbers": page.blank_numbers,
+            }
+            for page in document.pages
+        ],
+    }
+
+
+def verdict_form(verdict: Verdict) -> Form:
+    """One verdict of the outbound check: `verdict`, `readers`, `sightings`, `unread`."""
+    return {
+        "file": plain(verdict.file),
+        "sha256": verdict.sha256,
+        "verdict": verdict.judgement.value,
+        "readers": [
+            {
+                "name": reader.name,
+                "version": reader.version,
+                "pages": reader.pages,
+                "findings": reader.findings,
+            }
+            for reader in verdict.readers
+        ],
+        "sightings": [
+            {
+                "kind": sighting.kind,
+                "page": sighting.page,
+                "place": plain(sighting.place),
+                "reader": sighting.reader,
+                "how_sure": sighting.how_sure,
+            }
+            for sighting in verdict.sightings
+        ],
+        "unread": [plain(place) for place in verdict.unread],
+    }
+
+
+def build_form(report: BuildReport) -> Form:
+    """A build, released or held. The passphrase itself is never here, only its file."""
+    facts = report.facts
+    released = report.released
+    files = [document.file for document in report.inventory.documents]
+    return {
+        "title": plain(facts.title),
+        "pages": facts.pages,
+        "recipe": {"name": facts.recipe_name, "sha256": facts.recipe_sha256},
+        "engagement": {"id": facts.engagement_id, "tax_year": facts.tax_year},
+        "released": None
+        if released is None
+        else {
+            # Named after the engagement, so they hold no number and stay usable as paths.
+            "packet": str(released.packet),
+            "manifest": str(released.manifest),
+            "key_file": str(released.key_file) if released.key_file else None,
+            "sha256": released.sha256,
+            "pages": released.pages,
+        },
+        "held": [plain(reason) for reason in report.held],
+        "parts": [
+            {"heading": plain(title), "first_page": first, "pages": pages}
+            for title, first, pages in facts.parts
+        ],
+        "sources": _sources_form(report),
+        "masks": [{"kind": mask.kind, "page": mask.page} for mask in facts.masks],
+        "signatures": [
+            {"role": line.role, "page": line.page, "grant": plain(line.grant)}
+            for line in facts.signatures
+        ],
+        "missing_signatures": [
+            {
+                "role": line.role,
+                "file": plain(files[line.document]),
+                "page": line.page,
+                "field": plain(line.field),
+                "why": plain(line.why),
+            }
+            for line in report.missing
+        ],
+        "left_behind": [plain(thing) for thing in report.left_behind],
+        "stops": [plain(sentence) for sentence in report.plan.stops],
+        "check": verdict_form(report.verdict) if report.verdict else None,
+        "retention": [
+            {"rule": line.rule, "keep_until": line.keep_until.isoformat(), "source": line.source}
+            for line in facts.retention
+        ],
+        "seconds": round(report.seconds, 3),
+    }
+
+
+def _sources_form(report: BuildReport) -> Json:
+    return [
+        {
+            "file": plain(source.file),
+            "sha256": source.sha256,
+            "pages": source.pages,
+            "used": source.used,
+            "left_out": [
+                {"pages": list(pages), "why": plain(why)} for pages, why in source.left_out
+            ],
+        }
+        for source in report.facts.sources
+    ]
+
+
+def mask_form(report: MaskReport) -> Form:
+    """What `packets mask` did; `target` is null when the copy was held."""
+    return {
+        "source": plain(str(report.source)),
+        "target": str(report.target) if report.target else None,
+        "pages": report.pages,
+        "held": [plain(reason) for reason in report.held],
+        "masks": [_masked_form(mask) for mask in report.masks],
+        "left_behind": [plain(thing) for thing in report.left_behind],
+        "check": verdict_form(report.verdict),
+    }
+
+
+def _masked_form(mask: Masked) -> Form:
+    return {
+        "kind": mask.kind.value,
+        "shown": plain(mask.shown),
+        "page": mask.page,
+        "place": list(mask.place.rounded()),
+        "within": mask.within,
+    }
+
+
+def ledger_form(verdict: LedgerVerdict, listed: tuple[Entry, ...]) -> Form:
+    """Whether the ledger is whole, and the lines that were asked for."""
+    return {
+        "sound": verdict.sound,
+        "lines": verdict.lines,
+        "bad_line": verdict.bad_line,
+        "why": plain(verdict.why),
+        "head": verdict.head,
+        "entries": [
+            {
+                "line": entry.line,
+                "event": plain(entry.event),
+                "at": entry.at,
+                "facts": dict(entry.facts),
+                "sha256": entry.sha256,
+            }
+            for entry in listed
+        ],
+    }
