@@ -11,14 +11,20 @@ from packets.base.errors import Fault, FileFaults
 LARGEST_TEXT_FILE = 256 * 1024
 """Bytes. A recipe of 200 lines has 8 KB; whatever is larger was not typed by a person."""
 
-_NUMBER_IN_PATH = re.compile(r"\d(?:[^\w/]?\d){8,}")
+_NUMBER = re.compile(
+    r"(?<!\d)(?:"
+    r"\d{3}[^\w/]?_?\d{2}[^\w/]?_?\d{4}"  # three-two-four, with or without separators
+    r"|\d{2}[^\w/]\d{7}"  # an EIN
+    r"|(?!(?:19|20)\d{2}[01]\d[0-3]\d)\d{10,}"  # an account or card, not a scanner's date
+    r")(?!\d)"
+)
 _WIDE_MARKS = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
 _SAVE_AS = "save it as plain text in UTF-8 without a byte order mark"
 
 
 def shown_path(path: Path | str) -> str:
-    """A path for messages; nine digits or more in it are not repeated."""
-    return _NUMBER_IN_PATH.sub("(number)", str(path))
+    """A path or other name for messages; what looks like somebody's number is not repeated."""
+    return _NUMBER.sub("(number)", str(path))
 
 
 def read_small_file(path: Path) -> bytes:

@@ -51,6 +51,10 @@ class PagePlan:
     parts: tuple[PlannedPart, ...]
     left_out: tuple[LeftOut, ...]
     stops: tuple[str, ...] = ()
+    needs_consent: bool = False
+    """True for a third-party packet: the consent in the folder must bear a signature."""
+    consent_pages: tuple[tuple[int, int], ...] = ()
+    """Where that consent lies: index into `Inventory.documents`, page number from 1."""
 
     @property
     def pages(self) -> tuple[PlannedPage, ...]:
