@@ -1,0 +1,105 @@
+"""Official titles, deciding sentences and labels on a page."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import regex
+
+from packets.intake.page_view import LineView, PageView
+from packets.intake.title_index import Phrase, TitleIndex
+from packets.intake.titles import KnownTitle
+
+_SMALL_WORDS = frozenset({"a", "an", "and", "for", "from", "in", "of", "on", "or", "the", "to"})
+_WORD = re.compile(r"[^\W\d_]+")
+_MOST_PROSE_BEFORE = 2
+_NEARLY_ALL = 0.8
+_HALF = 0.5
+
+
+@dataclass(frozen=True)
+class TitleMark:
+    """One sign that speaks for a form."""
+
+    form: KnownTitle
+    kind: str
+    """`title`, `sentence`, `opening` or `label`."""
+    weight: float
+    line: LineView | None = None
+    words: str = ""
+    """Words of ours that were found."""
+
+
+def title_marks(view: PageView, index: TitleIndex) -> Iterator[TitleMark]:
+    """Official titles: the longest on a line wins over those inside it."""
+    for line in view.lines:
+        taken: list[tuple[int, int]] = []
+        for phrase in index.names:
+            span = _place_in(line, phrase, index)
+            if span is None or any(span[0] < end and start < span[1] for start, end in taken):
+                continue
+            taken.append(span)
+            weight = _title_weight(view, line, span)
+            if weight:
+                yield TitleMark(phrase.form, "title", weight, line, phrase.words)
+
+
+def _place_in(line: LineView, phrase: Phrase, index: TitleIndex) -> tuple[int, int] | None:
+    at = line.folded.find(phrase.words)
+    if at >= 0:
+        return at, at + len(phrase.words)
+    if not index.by_ocr or not line.in_top_zone or len(phrase.words) < 14:
+        return None
+    known = set(phrase.words.split())
+    if len(known & set(line.folded.split())) * 2 < len(known):
+        return None
+    most = max(1, len(phrase.words) // 12)
+    found = regex.search(f"(?b)(?:{regex.escape(phrase.words)}){{e<={most}}}", line.folded)
+    return found.span() if found else None
+
+
+def _title_weight(view: PageView, line: LineView, span: tuple[int, int]) -> float:
+    """How much a title counts: by its place, its size, and whether prose stands around it."""
+    words = line.words[span[0] : span[1]]
+    if not _capitalised(words) or _prose_before(line.words[: span[0]]):
+        return 0.0
+    before, after = line.folded[span[0] - 1 : span[0]], line.folded[span[1] : span[1] + 1]
+    if before.isalnum() or after.isalnum():
+        return 0.0
+    share = len(words) / len(line.words)
+    if line.in_top_zone and (view.big(line) or share >= _HALF):
+        one_word = " " not in words
+        return 4.0 if not one_word or share >= _HALF or span[0] == 0 else 2.5
+    if line.in_top_zone:
+        return 2.0
+    if view.big(line) and share > 0.25:
+        return 3.0
+    return 1.0 if share >= _NEARLY_ALL else 0.0
+
+
+def _capitalised(words: str) -> bool:
+    """Whether every word that matters begins with a capital, as titles do."""
+    return all(
+        word[0].isupper() or word[0].isdigit()
+        for word in _WORD.findall(words)
+        if word.lower() not in _SMALL_WORDS and len(word) > 3
+    )
+
+
+def _prose_before(words: str) -> bool:
+    small = [word for word in _WORD.findall(words) if word[0].islower()]
+    return len(small) > _MOST_PROSE_BEFORE or words.rstrip().endswith((",", ";"))
+
+
+def sentence_marks(view: PageView, index: TitleIndex) -> Iterator[TitleMark]:
+    """Sentences that decide alone, labels that support, and the words lines begin with."""
+    page = view.folded
+    for phrase in index.marks:
+        if phrase.words in page:
+            yield TitleMark(phrase.form, "sentence", 5.0, words=phrase.words)
+    for phrase in index.cues:
+        if phrase.words in page:
+            yield TitleMark(phrase.form, "label", 0.75, words=phrase.words)
+    for phrase in index.openings:
+        if any(line.folded.startswith(phrase.words) for line in view.lines):
+            yield TitleMark(phrase.form, "opening", 2.5, words=phrase.words)

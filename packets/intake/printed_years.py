@@ -1,0 +1,60 @@
+"""The tax year and the page number that a page says of itself."""
+
+import re
+
+from packets.intake.page_view import LineView, PageView
+
+_EDITION = re.compile(r"\(?\s*rev\b[^)]*\)?|created\s+\S+|\b\d{1,2}/\d{1,2}/\d{2,4}", re.IGNORECASE)
+_YEAR = re.compile(r"(?<![\d/$.,-])((?:19|20)\d{2})(?![\d%]|[.,/-]\d)")
+_SPOKEN = re.compile(
+    r"(?:tax(?:able)? year(?:\s+ending\s+december 31,)?|calendar year"
+    r"|for the year jan\. 1-dec\. 31,)"
+    r"\s*((?:19|20)\d{2})|((?:19|20)\d{2})\s+(?:federal|individual|income|state|tax|joint)\b",
+    re.IGNORECASE,
+)
+_PAGE = re.compile(r"(?<!see )(?<!on )(?<!of )\bpage\s*(\d{1,3})(?!\d)(?:\s+of\s+(\d{1,3}))?", re.I)
+_OUTER_BAND = 0.085
+_EARLIEST, _LATEST = 1990, 2100
+
+
+def tax_year(view: PageView, title_lines: tuple[LineView, ...], running: int | None) -> int | None:
+    """The year by the running title, the title's own line, large type, or in words."""
+    if running is not None and _possible(running):
+        return running
+    for line in title_lines:
+        year = _one_year(line.words)
+        if year is not None:
+            return year
+    for line in view.lines:
+        if line.in_top_zone and line.size >= view.body * 1.6:
+            year = _one_year(line.words)
+            if year is not None:
+                return year
+    for line in view.lines:
+        match = _SPOKEN.search(line.words)
+        if match:
+            year = int(match[1] or match[2])
+            if _possible(year):
+                return year
+    return None
+
+
+def _one_year(words: str) -> int | None:
+    """The year in a line of heading, unless two different ones stand there."""
+    years = {int(year) for year in _YEAR.findall(_EDITION.sub(" ", words))}
+    possible = {year for year in years if _possible(year)}
+    return possible.pop() if len(possible) == 1 else None
+
+
+def _possible(year: int) -> bool:
+    return _EARLIEST <= year <= _LATEST
+
+
+def page_number(view: PageView) -> int | None:
+    """Which page of its form or letter this is, where the edge of the page says so."""
+    for line in view.lines:
+        if line.bottom <= _OUTER_BAND or line.top >= 1 - _OUTER_BAND:
+            match = _PAGE.search(line.words)
+            if match and int(match[1]) > 0 and len(line.words) <= 140:
+                return int(match[1])
+    return None
