@@ -1,0 +1,1 @@
+"""Draws the invented client folders beside this package."""
