@@ -20,7 +20,8 @@ from packets.assembly.typesetting import (
 _NUMBER_ROOM = 40.0
 """Kept free at the right for the page number and a piece of leader, so that where lines
 break never depends on the numbers, which depend on how many sheets the lines fill."""
-_INDENT = 12.0
+STEP = 12.0
+"""One step of indentation, in points."""
 _PART_GAP = 7.0
 
 
@@ -32,6 +33,8 @@ class Entry:
     place: tuple[int, int | None]
     """Part from 0 and document from 0; no document for the part itself."""
     is_part: bool
+    indent: float = 0.0
+    """Of its first line, in points; the others go a step further in."""
 
 
 @dataclass(frozen=True)
@@ -41,11 +44,6 @@ class ListedEntry:
     entry: Entry
     lines: tuple[str, ...]
     type: Type
-
-    @property
-    def indent(self) -> float:
-        """Of its first line; the others go a step further in."""
-        return 0.0 if self.entry.is_part or self.entry.place[1] is None else _INDENT
 
     @property
     def gap(self) -> float:
@@ -83,8 +81,7 @@ def flow(
 
 def _listed(entry: Entry, lettering: Lettering) -> ListedEntry:
     kind = (PART_ENTRY if entry.is_part else ENTRY).fit_for(entry.title)
-    indent = 0.0 if entry.is_part else 2 * _INDENT
-    room = RIGHT - COLUMN - indent - _NUMBER_ROOM
+    room = RIGHT - COLUMN - entry.indent - STEP - _NUMBER_ROOM
     return ListedEntry(entry, broken_lines(entry.title, kind, room, lettering), kind)
 
 
@@ -102,7 +99,7 @@ def draw_list(
         above = y
         for number, line in enumerate(entry.lines):
             y -= entry.type.leading
-            x = COLUMN + entry.indent + (_INDENT if number else 0.0)
+            x = COLUMN + entry.entry.indent + (STEP if number else 0.0)
             writer.text(x, y, line, entry.type)
         end = x + text_width(entry.lines[-1], entry.type, writer.lettering)
         page = page_of(entry.entry.place)
@@ -118,6 +115,6 @@ def list_heading(writer: SheetWriter, y: float, words: str) -> None:
     writer.text(COLUMN, y, words, SECTION)
 
 
-CONTINUED_TOP = 700.0
+CONTINUED_TOP = 688.0
 """Where the list begins on a continuation sheet."""
 CONTINUED_ROOM = CONTINUED_TOP - BOTTOM

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from packets.assembly.contents import (
     CONTINUED_ROOM,
     CONTINUED_TOP,
+    STEP,
     Entry,
     FlowedSheets,
     draw_list,
@@ -82,7 +83,7 @@ def _entries(binding: Binding) -> tuple[Entry, ...]:
         for entry in (
             Entry(part.heading, (at, None), is_part=True),
             *(
-                Entry(document.title, (at, number), is_part=False)
+                Entry(document.title, (at, number), is_part=False, indent=STEP)
                 for number, document in enumerate(part.documents)
             ),
         )

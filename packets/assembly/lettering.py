@@ -16,6 +16,8 @@ import pymupdf
 
 _SIZE = 20.0
 """Type size at which a text is set; it is scaled from there."""
+_HARMONY = 0.9
+"""The fonts found here run larger than the standard faces; this makes them look one size."""
 _ORIGIN = 10.0
 _HEIGHT = 60.0
 _CELL = 2.5
@@ -102,7 +104,7 @@ class Lettering:
         page = self._scratch.new_page(width=wide + 2 * _ORIGIN, height=_HEIGHT)
         page.insert_htmlbox(
             pymupdf.Rect(_ORIGIN, _ORIGIN, _ORIGIN + wide, _HEIGHT - _ORIGIN),
-            f'<p style=\'margin:0;font-family:"Noto Serif";font-size:{_SIZE}pt;'
+            f'<p style=\'margin:0;font-family:"Noto Serif";font-size:{_SIZE * _HARMONY}pt;'
             f"white-space:nowrap'>{html.escape(text)}</p>",
             scale_low=1,
         )
