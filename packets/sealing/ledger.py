@@ -14,6 +14,7 @@ both files from that line on. Against one who does, note the head
 
 import contextlib
 import datetime as dt
+import itertools
 import os
 from pathlib import Path
 
@@ -25,6 +26,7 @@ from packets.sealing.ledger_chain import (
     FILE_NAME,
     HEAD_NAME,
     Entry,
+    Head,
     LedgerVerdict,
     Reading,
     entries,
@@ -95,8 +97,8 @@ def repair_locked(client_folder: Path, *, at: dt.datetime) -> bool:
     """Set an unfinished last line aside, or finish it, and record that; True if there was one.
 
     A line that lacks nothing but its line feed gets it. Else the torn bytes are
-    kept in `ledger.torn-<digest>` and the line `repaired` is written over them; a
-    crash in between leaves a torn line again, never a gap.
+    kept in `ledger.torn-<n>` and the line `repaired` is written over them; a crash
+    in between leaves a torn line again, never a gap.
     """
     file = client_folder / FILE_NAME
     reading = read_ledger(file)
@@ -108,15 +110,42 @@ def repair_locked(client_folder: Path, *, at: dt.datetime) -> bool:
         _add(file, demand_sound(file), "repaired", {"finished_line": finished.line}, at)
         return True
     before = _sound(file, judge(reading.whole, reading.head))
-    digest = sha256_hex(reading.torn)
-    aside = f"ledger.torn-{digest[:12]}"
-    write_durably(client_folder / aside, reading.torn)
-    facts: dict[str, Json] = {"bytes": len(reading.torn), "sha256": digest, "kept_in": aside}
-    _add(file, before, "repaired", facts, at)
+    facts: dict[str, Json] = {
+        "bytes": len(reading.torn),
+        "sha256": sha256_hex(reading.torn),
+        "kept_in": _set_aside(client_folder, reading.torn),
+    }
+    _add(file, before, "repaired", facts, at, over_torn=True)
     return True
 
 
-def _add(file: Path, before: Reading, event: str, facts: dict[str, Json], at: dt.datetime) -> Entry:
+def _set_aside(client_folder: Path, torn: bytes) -> str:
+    """Keep the bytes under the first free name, or the name they already have."""
+    for number in itertools.count(1):
+        path = client_folder / f"ledger.torn-{number}"
+        if not os.path.lexists(path):
+            write_durably(path, torn)
+            break
+        if path.is_file() and path.read_bytes() == torn:
+            break
+    return path.name
+
+
+def _add(
+    file: Path,
+    before: Reading,
+    event: str,
+    facts: dict[str, Json],
+    at: dt.datetime,
+    *,
+    over_torn: bool = False,
+) -> Entry:
+    """Write the next line and the head.
+
+    When the disk refuses, the line is taken out again, unless the head has it
+    already (the head must never be ahead) or it was written over torn bytes (then
+    either the line is there or something torn is, and the next run sees to it).
+    """
     record: dict[str, Json] = {
         "event": event,
         "at": utc_text(at),
@@ -130,12 +159,13 @@ def _add(file: Path, before: Reading, event: str, facts: dict[str, Json], at: dt
         raise OurFault(f"a ledger line was made that cannot be read back: {why}")
     if before.entries and (before.head is None or before.head.lines < entry.line - 1):
         _note_head(file, before.entries[-1])  # a run was stopped before it could
-    _write_line(file, len(before.whole), line)
     try:
+        _write_line(file, len(before.whole), line)
         _note_head(file, entry)
     except BaseException:
-        with contextlib.suppress(OSError):
-            os.truncate(file, len(before.whole))
+        if not over_torn and read_ledger(file).head != Head(entry.line, entry.sha256):
+            with contextlib.suppress(OSError):
+                os.truncate(file, len(before.whole))
         raise
     return entry
 
@@ -156,24 +186,16 @@ def _number_free(value: Json, key: str = "") -> Json:
 
 
 def _write_line(file: Path, offset: int, line: bytes) -> None:
-    """Write one line at the end of the whole lines, over what may be torn there, and sync it.
-
-    When the disk refuses, a file that ended there is cut back to it; a torn end that
-    was already set aside stays torn, to be repaired next time.
-    """
-    size = file.stat().st_size if file.exists() else 0
+    """Write one line at the end of the whole lines, over what may be torn there, and sync it."""
+    is_new = not file.exists()
     descriptor = os.open(file, os.O_RDWR | os.O_CREAT | os.O_NOFOLLOW, 0o600)
     try:
         _write_all(descriptor, line + b"\n", offset)
         os.ftruncate(descriptor, offset + len(line) + 1)
         os.fsync(descriptor)
-    except BaseException:
-        with contextlib.suppress(OSError):
-            os.ftruncate(descriptor, max(size, offset))
-        raise
     finally:
         os.close(descriptor)
-    if size == 0:
+    if is_new:
         sync_folder(file.parent)
 
 

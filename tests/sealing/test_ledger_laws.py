@@ -1,0 +1,165 @@
+"""Whatever is recorded is sound; whatever is changed afterwards is found, and where."""
+
+import datetime as dt
+import json
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from packets.base.canonical import canonical_json, checksum_of
+from packets.base.errors import InputRefused
+from packets.sealing.ledger import FILE_NAME, append, entries, verify
+from packets.sealing.ledger_chain import HEAD_NAME, START, next_entry
+
+AT = dt.datetime(2026, 3, 3, 14, 5, 9, tzinfo=dt.UTC)
+WORDS = st.text(st.characters(exclude_categories=("Cs", "Nd")), max_size=10)
+VALUES = st.none() | st.booleans() | st.integers(-(2**53) + 1, 2**53 - 1) | WORDS
+FACTS = st.dictionaries(WORDS, VALUES | st.lists(VALUES, max_size=3), max_size=4)
+
+
+@contextmanager
+def client_folder() -> Iterator[Path]:
+    with tempfile.TemporaryDirectory() as name:
+        yield Path(name)
+
+
+def recorded(folder: Path, count: int) -> list[bytes]:
+    for number in range(count):
+        append(folder, "released", {"packet": f"copy-{number}.pdf"}, at=AT)
+    return (folder / FILE_NAME).read_bytes().splitlines(keepends=True)
+
+
+@settings(deadline=None, max_examples=30)
+@given(st.lists(st.tuples(WORDS, FACTS), max_size=5))
+def test_what_is_recorded_reads_back_and_is_sound(events: list[tuple[str, dict]]) -> None:
+    with client_folder() as folder:
+        for event, facts in events:
+            append(folder, event, facts, at=AT)
+        verdict = verify(folder)
+        assert verdict.sound
+        assert verdict.lines == len(events)
+        assert [(entry.event, entry.facts) for entry in entries(folder)] == events
+        previous = [START, *(entry.sha256 for entry in entries(folder))]
+        lines = (folder / FILE_NAME).read_bytes().splitlines() if events else []
+        assert [json.loads(line)["previous"] for line in lines] == previous[:-1]
+
+
+def test_each_single_byte_change_in_each_line_is_found_in_that_line(tmp_path: Path) -> None:
+    lines = recorded(tmp_path, 2)
+    whole = b"".join(lines)
+    path = tmp_path / FILE_NAME
+    for place, byte in enumerate(whole):
+        for other in {0x00, 0x0A, 0x20, 0x30, byte ^ 0x01, byte ^ 0x20} - {byte}:
+            path.write_bytes(whole[:place] + bytes([other]) + whole[place + 1 :])
+            verdict = verify(path)
+            assert not verdict.sound
+            assert verdict.bad_line == (1 if place < len(lines[0]) else 2)
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.data())
+def test_any_cut_swap_doubling_or_loss_of_lines_is_found(data: st.DataObject) -> None:
+    with client_folder() as folder:
+        lines = recorded(folder, 4)
+        order = data.draw(st.lists(st.integers(0, 3), max_size=6))
+        assume(order != [0, 1, 2, 3])
+        (folder / FILE_NAME).write_bytes(b"".join(lines[number] for number in order))
+        first_wrong = next(
+            (at for at, number in enumerate(order) if number != at), min(len(order), 4)
+        )
+        verdict = verify(folder)
+        assert not verdict.sound
+        assert verdict.bad_line == first_wrong + 1
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.integers(0, 4), st.binary(max_size=30))
+def test_anything_put_in_between_is_found(where: int, inserted: bytes) -> None:
+    with client_folder() as folder:
+        lines = recorded(folder, 4)
+        lines.insert(where, inserted + b"\n")
+        (folder / FILE_NAME).write_bytes(b"".join(lines))
+        verdict = verify(folder)
+        assert not verdict.sound
+        assert verdict.bad_line == where + 1
+
+
+def test_a_line_forged_with_a_right_checksum_breaks_the_chain_or_the_head(tmp_path: Path) -> None:
+    lines = recorded(tmp_path, 3)
+    for number in range(3):
+        forged = json.loads(lines[number])
+        forged["facts"] = {"packet": "another.pdf"}
+        forged["checksum"] = checksum_of(forged)
+        changed = [*lines]
+        changed[number] = canonical_json(forged) + b"\n"
+        (tmp_path / FILE_NAME).write_bytes(b"".join(changed))
+        verdict = verify(tmp_path)
+        assert not verdict.sound
+        assert verdict.bad_line == min(number + 2, 3)
+
+
+def test_lines_added_behind_the_head_are_found(tmp_path: Path) -> None:
+    recorded(tmp_path, 2)
+    head = (tmp_path / HEAD_NAME).read_bytes()
+    recorded(tmp_path, 2)
+    (tmp_path / HEAD_NAME).write_bytes(head)
+    assert verify(tmp_path).bad_line == 4
+
+
+@pytest.mark.parametrize("head", [b"", b"{", b"[]", b'{"lines":"x","last":""}'])
+def test_a_spoilt_or_missing_head_is_found(tmp_path: Path, head: bytes) -> None:
+    recorded(tmp_path, 2)
+    (tmp_path / HEAD_NAME).write_bytes(head)
+    verdict = verify(tmp_path)
+    assert not verdict.sound
+    assert HEAD_NAME in verdict.why
+
+
+def test_a_ledger_that_was_taken_away_is_missed(tmp_path: Path) -> None:
+    recorded(tmp_path, 2)
+    (tmp_path / FILE_NAME).unlink()
+    assert verify(tmp_path).bad_line == 1
+
+
+def test_no_ledger_yet_is_sound_and_empty(tmp_path: Path) -> None:
+    assert verify(tmp_path).sound
+    assert entries(tmp_path) == ()
+
+
+def test_nothing_is_added_to_a_broken_ledger(tmp_path: Path) -> None:
+    lines = recorded(tmp_path, 3)
+    broken = b"".join([lines[0], lines[2]])
+    (tmp_path / FILE_NAME).write_bytes(broken)
+    with pytest.raises(InputRefused, match="line 2"):
+        append(tmp_path, "released", {}, at=AT)
+    assert (tmp_path / FILE_NAME).read_bytes() == broken
+
+
+def test_numbers_in_facts_are_cut_and_digests_are_not(tmp_path: Path) -> None:
+    digest = "0123456789" * 6 + "abcd"
+    facts = {"file": "000-12-3456.pdf", "sha256": digest, "list": [{"who": "000123456"}]}
+    append(tmp_path, "held", facts, at=AT)
+    assert entries(tmp_path)[0].facts == {
+        "file": "XXX-XX-3456.pdf",
+        "sha256": digest,
+        "list": [{"who": "XXXXX3456"}],
+    }
+
+
+@given(st.binary(max_size=60) | st.recursive(VALUES, st.lists).map(canonical_json))
+def test_junk_is_called_bad_and_nothing_worse(line: bytes) -> None:
+    entry, why = next_entry(line, ())
+    assert entry is None
+    assert why
+
+
+def test_the_time_is_the_time_of_the_event(tmp_path: Path) -> None:
+    before = dt.datetime.now(dt.UTC).replace(microsecond=0)
+    entry = append(tmp_path, "released", {})
+    assert before <= dt.datetime.fromisoformat(entry.at) <= dt.datetime.now(dt.UTC)
+    assert entry.at.endswith("Z")
