@@ -7,6 +7,7 @@ number; neither may pass through to the screen.
 
 from collections.abc import Iterable
 
+from packets.intake.page_ranges import page_range_text
 from packets.sealing.number_free import without_numbers
 
 
@@ -25,14 +26,8 @@ def printable(text: str) -> str:
 
 
 def page_ranges(pages: Iterable[int]) -> str:
-    """Page numbers as a person writes them: `1-3, 5`."""
-    runs: list[list[int]] = []
-    for page in sorted(set(pages)):
-        if runs and page == runs[-1][1] + 1:
-            runs[-1][1] = page
-        else:
-            runs.append([page, page])
-    return ", ".join(str(first) if first == last else f"{first}-{last}" for first, last in runs)
+    """Page numbers as a person reads them: `1-3, 5`."""
+    return page_range_text(tuple(pages)).replace(",", ", ")
 
 
 def pages_in_words(pages: Iterable[int]) -> str:
