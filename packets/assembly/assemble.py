@@ -30,10 +30,11 @@ def assemble(binding: Binding) -> AssembledPacket:
     """
     binding = _tidied(binding)
     _require_pages(binding)
-    lettering = Lettering()
-    front = make_front_matter(binding, lettering)
-    pagination = front.pagination
     with ExitStack() as stack:
+        lettering = Lettering()
+        stack.callback(lettering.close)
+        front = make_front_matter(binding, lettering)
+        pagination = front.pagination
         own = (len(pagination.covers), *(len(part.dividers) for part in pagination.parts))
         merged = merge(binding, front.pdf, own, stack)
         packet = merged.packet

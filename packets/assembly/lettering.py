@@ -52,6 +52,10 @@ class Lettering:
         self._scratch = pymupdf.open()
         self._set: dict[str, SetText] = {}
 
+    def close(self) -> None:
+        """Let go of the scratch document; what was set can no longer become forms."""
+        self._scratch.close()
+
     def __len__(self) -> int:
         return len(self._set)
 

@@ -9,6 +9,12 @@ import pikepdf
 from packets.assembly.records import Binding, BoundPages
 from packets.base.errors import Damaged, Locked, OurFault
 
+_PAGE_KEYS = frozenset(
+    {"/Type", "/Parent", "/MediaBox", "/CropBox", "/Rotate", "/UserUnit"}
+    | {"/Resources", "/Contents", "/Group"}
+)
+"""What a packet page may hold (ISO 32000-2, table 31); any other key stays behind."""
+
 
 @dataclass(frozen=True)
 class SourcePage:
@@ -92,8 +98,14 @@ def merge(
             index, source = sources.open(document)
             for number in document.pages:
                 packet.pages.append(_page(source, number, document.title))
+                _keep_listed(packet.pages[-1].obj)
                 origins.append(SourcePage(index, number - 1))
     return Merged(packet, sources.data, tuple(origins))
+
+
+def _keep_listed(page: pikepdf.Object) -> None:
+    for key in set(page.keys()) - _PAGE_KEYS:
+        del page[key]
 
 
 def _page(source: pikepdf.Pdf, number: int, title: str) -> pikepdf.Page:

@@ -53,3 +53,24 @@ def test_a_page_with_annotations_is_refused() -> None:
         pdf.save(file)
     with pytest.raises(OurFault, match="annotations"):
         assemble(bind(one_part(file.getvalue())))
+
+
+def test_page_keys_that_nobody_listed_stay_behind() -> None:
+    with pikepdf.open(BytesIO(numbered_pdf(1))) as pdf:
+        pdf.pages[0].obj.AA = pikepdf.Dictionary(
+            O=pikepdf.Dictionary(S=pikepdf.Name.JavaScript, JS="app.alert(1)")
+        )
+        pdf.pages[0].obj.PieceInfo = pikepdf.Dictionary(Old=pikepdf.Dictionary())
+        pdf.pages[0].obj.Hidden = pikepdf.String("a remark")
+        file = BytesIO()
+        pdf.save(file)
+    packet = assemble(bind(one_part(file.getvalue())))
+    with pikepdf.open(BytesIO(packet.pdf)) as pdf:
+        assert set(pdf.pages[2].obj.keys()) == {
+            "/Type",
+            "/Parent",
+            "/MediaBox",
+            "/Rotate",
+            "/Resources",
+            "/Contents",
+        }
