@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from packets.base.canonical import canonical_json, checksum_of
 from packets.base.errors import InputRefused
 from packets.sealing.ledger import FILE_NAME, append, entries, verify
-from packets.sealing.ledger_chain import HEAD_NAME, START, next_entry
+from packets.sealing.ledger_chain import HEAD_NAME, START, Head, judge, next_entry, read_ledger
 
 AT = dt.datetime(2026, 3, 3, 14, 5, 9, tzinfo=dt.UTC)
 WORDS = st.text(st.characters(exclude_categories=("Cs", "Nd")), max_size=10)
@@ -49,44 +49,59 @@ def test_what_is_recorded_reads_back_and_is_sound(events: list[tuple[str, dict]]
         assert [json.loads(line)["previous"] for line in lines] == previous[:-1]
 
 
+@pytest.fixture(scope="module")
+def four(tmp_path_factory: pytest.TempPathFactory) -> tuple[list[bytes], Head]:
+    """Four lines as they were recorded, and the head that goes with them."""
+    folder = tmp_path_factory.mktemp("client")
+    lines = recorded(folder, 4)
+    head = read_ledger(folder / FILE_NAME).head
+    assert head is not None
+    return lines, head
+
+
 def test_each_single_byte_change_in_each_line_is_found_in_that_line(tmp_path: Path) -> None:
     lines = recorded(tmp_path, 2)
+    head = read_ledger(tmp_path / FILE_NAME).head
     whole = b"".join(lines)
-    path = tmp_path / FILE_NAME
     for place, byte in enumerate(whole):
         for other in {0x00, 0x0A, 0x20, 0x30, byte ^ 0x01, byte ^ 0x20} - {byte}:
-            path.write_bytes(whole[:place] + bytes([other]) + whole[place + 1 :])
-            verdict = verify(path)
+            verdict = judge(whole[:place] + bytes([other]) + whole[place + 1 :], head).verdict
             assert not verdict.sound
             assert verdict.bad_line == (1 if place < len(lines[0]) else 2)
 
 
-@settings(deadline=None, max_examples=60)
-@given(st.data())
-def test_any_cut_swap_doubling_or_loss_of_lines_is_found(data: st.DataObject) -> None:
-    with client_folder() as folder:
-        lines = recorded(folder, 4)
-        order = data.draw(st.lists(st.integers(0, 3), max_size=6))
-        assume(order != [0, 1, 2, 3])
-        (folder / FILE_NAME).write_bytes(b"".join(lines[number] for number in order))
-        first_wrong = next(
-            (at for at, number in enumerate(order) if number != at), min(len(order), 4)
-        )
-        verdict = verify(folder)
-        assert not verdict.sound
-        assert verdict.bad_line == first_wrong + 1
+@given(st.lists(st.integers(0, 3), max_size=6))
+def test_any_cut_swap_doubling_or_loss_of_lines_is_found(
+    four: tuple[list[bytes], Head], order: list[int]
+) -> None:
+    assume(order != [0, 1, 2, 3])
+    lines, head = four
+    verdict = judge(b"".join(lines[number] for number in order), head).verdict
+    right = next((at for at, number in enumerate(order) if number != at), min(len(order), 4))
+    assert not verdict.sound
+    assert verdict.bad_line == right + 1
 
 
-@settings(deadline=None, max_examples=60)
 @given(st.integers(0, 4), st.binary(max_size=30))
-def test_anything_put_in_between_is_found(where: int, inserted: bytes) -> None:
-    with client_folder() as folder:
-        lines = recorded(folder, 4)
-        lines.insert(where, inserted + b"\n")
-        (folder / FILE_NAME).write_bytes(b"".join(lines))
-        verdict = verify(folder)
-        assert not verdict.sound
-        assert verdict.bad_line == where + 1
+def test_anything_put_in_between_is_found(
+    four: tuple[list[bytes], Head], where: int, inserted: bytes
+) -> None:
+    lines, head = four
+    data = b"".join([*lines[:where], inserted + b"\n", *lines[where:]])
+    verdict = judge(data, head).verdict
+    assert not verdict.sound
+    assert verdict.bad_line == where + 1
+
+
+@given(st.data())
+def test_anything_cut_out_is_found(four: tuple[list[bytes], Head], data: st.DataObject) -> None:
+    lines, head = four
+    whole = b"".join(lines)
+    start = data.draw(st.integers(0, len(whole) - 1))
+    end = data.draw(st.integers(start + 1, len(whole)))
+    verdict = judge(whole[:start] + whole[end:], head).verdict
+    assert not verdict.sound
+    assert verdict.bad_line == whole[:start].count(b"\n") + 1
 
 
 def test_a_line_forged_with_a_right_checksum_breaks_the_chain_or_the_head(tmp_path: Path) -> None:
@@ -151,6 +166,7 @@ def test_numbers_in_facts_are_cut_and_digests_are_not(tmp_path: Path) -> None:
     }
 
 
+@settings(deadline=None)
 @given(st.binary(max_size=60) | st.recursive(VALUES, st.lists).map(canonical_json))
 def test_junk_is_called_bad_and_nothing_worse(line: bytes) -> None:
     entry, why = next_entry(line, ())
