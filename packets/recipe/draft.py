@@ -2,7 +2,8 @@
 
 The checks between keys read it, so that their faults can be named together with
 those of single values. What has the wrong type is passed over here: it is
-named elsewhere.
+named elsewhere. So is what goes beyond the most tables and entries a recipe may have: the
+checks compare all with all.
 """
 
 from collections.abc import Iterator, Mapping
@@ -10,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from packets.recipe.key_faults import KeyPath
+from packets.recipe.model import MOST_ENTRIES, MOST_TABLES
 
 TomlTable = Mapping[str, Any]
 
@@ -58,7 +60,7 @@ def texts_in(table: TomlTable, key: str, at: KeyPath = ()) -> tuple[PlacedText, 
         return ()
     return tuple(
         PlacedText((*at, key, position), entry)
-        for position, entry in enumerate(value)
+        for position, entry in enumerate(value[:MOST_ENTRIES])
         if isinstance(entry, str)
     )
 
@@ -72,7 +74,7 @@ def table_in(table: TomlTable, key: str) -> TomlTable:
 def _tables_in(table: TomlTable, key: str) -> Iterator[tuple[KeyPath, TomlTable]]:
     value = table.get(key)
     if isinstance(value, list):
-        for position, entry in enumerate(value):
+        for position, entry in enumerate(value[:MOST_TABLES]):
             if isinstance(entry, dict):
                 yield (key, position), entry
 

@@ -27,6 +27,8 @@ CrossCheck = Callable[[TomlTable], Iterable[KeyFault]]
 """Finds faults between keys. It gets the file as parsed, before anything is known to be
 right, so that its faults can be named together with all the others."""
 
+_DEEP_KEY = re.compile(r"""(?<![\w-])(?>(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){16}""")
+"""The standard parser takes time with the square of a key's depth: minutes for one line."""
 _PLACE = re.compile(r"\(at line (\d+), column (\d+)\)")
 _SYNTAX = (
     # What the standard parser says, and what we say for it.
@@ -109,6 +111,10 @@ def _in_line_order(faults: Iterable[KeyFault], places: KeyLines) -> tuple[Fault,
 
 def _parsed(text: str) -> tuple[dict[str, Any] | None, tuple[Fault, ...]]:
     """The file as plain values, or the faults of its syntax."""
+    deep = _DEEP_KEY.search(text)
+    if deep is not None:
+        line = text.count("\n", 0, deep.start()) + 1
+        return None, (Fault(where=f"line {line}", what="a key has too many dots in a row"),)
     try:
         return tomllib.loads(text), ()
     except tomllib.TOMLDecodeError as error:

@@ -58,6 +58,11 @@ class Role(StrEnum):
     OTHER = "other"
 
 
+MOST_TABLES = 60
+"""Parts, or sign rules, of one recipe."""
+MOST_ENTRIES = 100
+"""Categories or fields in one list."""
+
 CategoryPattern = Annotated[str, Field(pattern=r"^[a-z0-9*][a-z0-9*-]*$", max_length=60)]
 """A category such as `form-1040`, or a pattern with `*`."""
 FieldPattern = Annotated[str, Field(min_length=1, max_length=200)]
@@ -68,12 +73,12 @@ class Part(Table):
     """One part of the packet: a heading and the categories that go under it."""
 
     heading: Annotated[str, Field(min_length=1, max_length=80)]
-    take: Annotated[tuple[CategoryPattern, ...], Field(min_length=1)]
-    leave: tuple[CategoryPattern, ...] = ()
+    take: Annotated[tuple[CategoryPattern, ...], Field(min_length=1, max_length=MOST_ENTRIES)]
+    leave: Annotated[tuple[CategoryPattern, ...], Field(max_length=MOST_ENTRIES)] = ()
     order: Literal["folder", "attachment-sequence"] = "folder"
     """`attachment-sequence`: in the order in which the forms themselves ask to be assembled."""
-    required: tuple[CategoryPattern, ...] = ()
-    """The build stops when the client folder holds no page of one of these."""
+    required: Annotated[tuple[CategoryPattern, ...], Field(max_length=MOST_ENTRIES)] = ()
+    """The build stops when this part gets no page of one of these."""
     signed_by: tuple[Role, ...] = ()
     """These roles must have signed every line in this part that asks for them."""
 
@@ -82,9 +87,9 @@ class SignRule(Table):
     """Form fields that ask for one role's signature, and the date fields beside them."""
 
     role: Role
-    on: Annotated[tuple[CategoryPattern, ...], Field(min_length=1)]
-    fields: Annotated[tuple[FieldPattern, ...], Field(min_length=1)]
-    date_fields: tuple[FieldPattern, ...] = ()
+    on: Annotated[tuple[CategoryPattern, ...], Field(min_length=1, max_length=MOST_ENTRIES)]
+    fields: Annotated[tuple[FieldPattern, ...], Field(min_length=1, max_length=MOST_ENTRIES)]
+    date_fields: Annotated[tuple[FieldPattern, ...], Field(max_length=MOST_ENTRIES)] = ()
     date_format: str = "%m/%d/%Y"
 
 
@@ -150,10 +155,10 @@ class Recipe(Table):
     title: Annotated[str, Field(min_length=1, max_length=120)]
     """May hold {tax_year}."""
     audience: Audience
-    part: Annotated[tuple[Part, ...], Field(min_length=1)]
+    part: Annotated[tuple[Part, ...], Field(min_length=1, max_length=MOST_TABLES)]
     unknown_pages: Literal["stop", "leave-out"] = "stop"
     """A page of no known category stops the build, or is left out and named."""
-    sign: tuple[SignRule, ...] = ()
+    sign: Annotated[tuple[SignRule, ...], Field(max_length=MOST_TABLES)] = ()
     mask: MaskRules = MaskRules()
     cover: CoverRules = Field(default_factory=_usual_sheets)
     stamp: StampRules = StampRules()

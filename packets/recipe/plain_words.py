@@ -34,6 +34,8 @@ def in_plain_words(error: ValidationError, model: type[BaseModel]) -> Iterator[K
         kind = details["type"]
         if kind == "too_short" and len(details["input"]) >= details["ctx"]["min_length"]:
             continue  # the list is long enough; its entries are faulty, and named themselves
+        if kind == "default_factory_not_called":
+            continue  # a default that waits for another key, whose fault is named itself
         if kind == "extra_forbidden":
             yield _unknown_key(at, model)
         elif kind in ("enum", "literal_error"):

@@ -216,6 +216,8 @@ def test_a_syntax_fault_gives_its_line(write: Write, text: str, where: str, what
         (b"#" * (LARGEST_TEXT_FILE + 1), "the file", "too large"),
         (b"a = " + b"[" * 90_000, "the file", "nested"),
         (b"a = " + b"9" * 9_000, "the file", "too many digits"),
+        (b"b = 1\na" + b".a" * 100_000 + b" = 1", "line 2", "too many dots"),
+        (b'["a"' + b" . 'a'" * 30_000 + b"]", "line 1", "too many dots"),
         (b"", "line 1, year", "missing"),
     ],
 )

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from packets.base.errors import ExitStatus, FileFaults, UsageError
+from packets.intake.titles import known_categories
 from packets.recipe.model import Audience
 from packets.recipe.shelf import find_recipe, recipe_names, shipped_folder
 
@@ -21,7 +22,7 @@ def test_a_shipped_recipe_is_found_from_any_folder(
     name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)
-    found = find_recipe(name)
+    found = find_recipe(name, known_categories())
     assert found.recipe.name == name
     assert found.sha256 == hashlib.sha256(found.path.read_bytes()).hexdigest()
 
