@@ -1,5 +1,6 @@
 """Form fields made ready for drawing: which keep their appearance, which get one from the value."""
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
@@ -8,7 +9,7 @@ import pymupdf
 from pikepdf import Array, Dictionary, Name, Object, String
 
 from packets.signatures.appearances import normal_appearance, shows_content
-from packets.signatures.form_fields import Widget, array, inherited, text_of
+from packets.signatures.form_fields import Widget, array, dictionary, inherited, text_of
 
 PASSWORD, MULTILINE = 1 << 13, 1 << 12
 """Text field flags (12.7.5.3)."""
@@ -16,6 +17,9 @@ PUSH_BUTTON = 1 << 16
 """Button flag (12.7.5.2)."""
 COMBO = 1 << 17
 """Choice flag (12.7.5.4)."""
+
+FACE = re.compile(r"/([^\s/()<>\[\]]+)\s+[-+.\d]+\s+Tf\b")
+FACES = (("cour", "Cour"), ("tim", "TiRo"), ("tiro", "TiRo"), ("serif", "TiRo"))
 
 
 @dataclass
@@ -111,6 +115,23 @@ class FieldPreparation:
         elif widget.flags & PASSWORD:
             shown = "*" * len(shown)
         annotation["/V"] = String(shown)
+        annotation["/DA"] = String(self._known_face(widget.default_appearance))
+
+    def _known_face(self, appearance: str) -> str:
+        """A default appearance naming one of the three faces MuPDF draws fields in.
+
+        It takes every name it does not know for Helvetica, a typewriter face included.
+        """
+        found = FACE.search(appearance)
+        if found is None:
+            return appearance
+        form = dictionary(self.document.Root.get("/AcroForm"))
+        resources = dictionary(form.get("/DR")) if form is not None else None
+        fonts = dictionary(resources.get("/Font")) if resources is not None else None
+        font = dictionary(fonts.get("/" + found.group(1))) if fonts is not None else None
+        face = str(font.get("/BaseFont")) if font is not None else found.group(1)
+        known = next((ours for part, ours in FACES if part in face.lower()), "Helv")
+        return appearance[: found.start(1)] + known + appearance[found.end(1) :]
 
 
 def _states(annotation: Object) -> set[str]:

@@ -122,6 +122,14 @@ def _score(text: PictureText) -> float:
     return sum(len(w.symbols) * w.confidence for w in text.words if w.confidence >= _SURE_WORD)
 
 
+def _symbol(item: tesserocr.PyResultIterator) -> tuple[str, tuple[int, int, int, int] | None]:
+    """One character and its box; the engine's iterator raises where it has none."""
+    try:
+        return item.GetUTF8Text(tesserocr.RIL.SYMBOL), item.BoundingBox(tesserocr.RIL.SYMBOL)
+    except RuntimeError:
+        return "", None
+
+
 def _words(engine: tesserocr.PyTessBaseAPI, factor: float) -> Iterator[OcrWord]:
     level, symbols = tesserocr.RIL.WORD, tesserocr.RIL.SYMBOL
     iterator = engine.GetIterator()
@@ -133,9 +141,8 @@ def _words(engine: tesserocr.PyTessBaseAPI, factor: float) -> Iterator[OcrWord]:
         if item.IsAtBeginningOf(level) and gathered:
             yield OcrWord(tuple(gathered), confidence)
             gathered = []
-        box = item.BoundingBox(symbols)
-        text = item.GetUTF8Text(symbols)
-        if box is None or not text or not text.strip():
+        text, box = _symbol(item)
+        if box is None or not text.strip():
             continue
         if not gathered:
             confidence = item.Confidence(level)

@@ -4,7 +4,7 @@ import pymupdf
 
 from packets.base.geometry import Box
 from packets.reading.ocr import OcrReader
-from packets.reading.pictures import page_picture
+from packets.reading.pictures import full_page_picture, grey_pixels, page_picture
 from packets.reading.records import PageText, PictureText, TextLine
 
 _ENOUGH = 20
@@ -16,7 +16,9 @@ def read_page(document: pymupdf.Document, index: int, ocr: OcrReader) -> PageTex
     """Printed lines of page `index` (from 0), top to bottom, on the page as shown.
 
     Form field values and annotations count as text. A page whose text is too
-    little to be a page is drawn at 200 dpi and read by OCR.
+    little to be a page is read by OCR: a scan at its own resolution (so that
+    masking, which reads the same picture, need not read it again), any other
+    page drawn at 200 dpi.
     """
     page = document[index]
     lines = _text_lines(page)
@@ -24,7 +26,8 @@ def read_page(document: pymupdf.Document, index: int, ocr: OcrReader) -> PageTex
     width, height = page.rect.width, page.rect.height
     if readable >= _ENOUGH:
         return PageText(lines, width, height, "text")
-    picture = page_picture(page)
+    scan = full_page_picture(page)
+    picture = grey_pixels(document, scan) if scan else page_picture(page)
     if picture is None:
         return PageText(lines, width, height, "text" if readable else "nothing")
     text = ocr.read(picture)

@@ -1,13 +1,21 @@
-"""Pictures on a page: the page drawn as pixels, and each picture it places."""
+"""Pictures on a page: the page drawn as pixels, and each picture as it lies there."""
 
 from dataclasses import dataclass
 
 import pymupdf
 from PIL import Image
 
+from packets.base.errors import OverLimit
+from packets.base.limits import DEFAULT_LIMITS
+
 READ_DPI = 200
 """Resolution at which a page without text is drawn for OCR."""
 _LARGEST_SIDE = 6000
+
+_UNDONE = {
+    Image.Transpose.ROTATE_90: Image.Transpose.ROTATE_270,
+    Image.Transpose.ROTATE_270: Image.Transpose.ROTATE_90,
+}
 
 
 @dataclass(frozen=True)
@@ -19,8 +27,10 @@ class PlacedPicture:
     width: int
     height: int
     """Its own size in pixels."""
-    matrix: pymupdf.Matrix
-    """Maps the unit square, y downward, onto the unrotated page in points."""
+    box: tuple[float, float, float, float]
+    """Around it on the unrotated page, points, origin upper left."""
+    turn: Image.Transpose | None
+    """What makes the stored picture lie as the page shows it; None: it already does."""
 
 
 def page_picture(page: pymupdf.Page, dpi: int = READ_DPI) -> Image.Image | None:
@@ -39,10 +49,79 @@ def page_picture(page: pymupdf.Page, dpi: int = READ_DPI) -> Image.Image | None:
 
 
 def placed_pictures(page: pymupdf.Page) -> tuple[PlacedPicture, ...]:
-    """Every picture that the page places, once per place, inside forms too."""
+    """Every picture that the page draws, once per place, inside forms too."""
     return tuple(
         PlacedPicture(
-            info["xref"], info["width"], info["height"], pymupdf.Matrix(*info["transform"])
+            info["xref"],
+            info["width"],
+            info["height"],
+            tuple(info["bbox"]),
+            _turn(info["transform"], page.rotation_matrix),
         )
         for info in page.get_image_info(xrefs=True)
     )
+
+
+def full_page_picture(page: pymupdf.Page) -> PlacedPicture | None:
+    """The picture of a scanned page: the only one, covering most of the page."""
+    placed = placed_pictures(page)
+    if len(placed) != 1 or not placed[0].xref:
+        return None
+    x0, y0, x1, y1 = placed[0].box
+    bound = page.rect * page.derotation_matrix
+    area = abs(bound.width * bound.height)
+    return placed[0] if (x1 - x0) * (y1 - y0) >= 0.7 * area else None
+
+
+def grey_pixels(document: pymupdf.Document, picture: PlacedPicture) -> Image.Image:
+    """The stored picture in grey over white, turned as the page shows it.
+
+    Raises `OverLimit` for a picture beyond the limits, before decoding it.
+    """
+    if picture.width * picture.height > DEFAULT_LIMITS.picture_pixels:
+        raise OverLimit(f"a picture of {picture.width} x {picture.height} pixels")
+    grey = _decoded(document, picture.xref)
+    mask = document.xref_get_key(picture.xref, "SMask")
+    if mask[0] == "xref":
+        alpha = _decoded(document, int(mask[1].split()[0])).resize(grey.size)
+        grey = Image.composite(grey, Image.new("L", grey.size, 255), alpha)
+    return grey.transpose(picture.turn) if picture.turn is not None else grey
+
+
+def undone(turn: Image.Transpose) -> Image.Transpose:
+    """The turn that takes back `turn`."""
+    return _UNDONE.get(turn, turn)
+
+
+def _decoded(document: pymupdf.Document, xref: int) -> Image.Image:
+    pixels = pymupdf.Pixmap(document, xref)
+    if pixels.colorspace is None:  # a stencil: what it paints comes as alpha
+        alpha = Image.frombytes("L", (pixels.width, pixels.height), pixels.samples)
+        return Image.eval(alpha, lambda value: 255 - value)
+    if pixels.colorspace.n != 1:
+        pixels = pymupdf.Pixmap(pymupdf.csGRAY, pixels)
+    if pixels.alpha:
+        pixels = pymupdf.Pixmap(pixels, 0)
+    return Image.frombytes("L", (pixels.width, pixels.height), pixels.samples)
+
+
+def _turn(transform: tuple[float, ...], rotation: pymupdf.Matrix) -> Image.Transpose | None:
+    """From where the picture's axes point on the page as shown."""
+    shown = pymupdf.Matrix(*transform) * rotation
+    if abs(shown.a) >= abs(shown.b):
+        right, down = shown.a >= 0, shown.d >= 0
+        straight = {
+            (True, True): None,
+            (True, False): Image.Transpose.FLIP_TOP_BOTTOM,
+            (False, True): Image.Transpose.FLIP_LEFT_RIGHT,
+            (False, False): Image.Transpose.ROTATE_180,
+        }
+        return straight[right, down]
+    x_down, y_right = shown.b >= 0, shown.c >= 0
+    sideways = {
+        (True, False): Image.Transpose.ROTATE_270,
+        (False, True): Image.Transpose.ROTATE_90,
+        (True, True): Image.Transpose.TRANSPOSE,
+        (False, False): Image.Transpose.TRANSVERSE,
+    }
+    return sideways[x_down, y_right]

@@ -1,0 +1,142 @@
+"""One document through the masking station: mask text and pictures, then rebuild by list."""
+
+import io
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+
+import pikepdf
+
+from packets.base.errors import Damaged
+from packets.identifiers.kinds import KnownNumber, MaskPolicy
+from packets.masking.findings import TextFinding, text_findings
+from packets.masking.picture_masking import mask_picture, masked_records, picture_findings
+from packets.masking.rebuild import rebuilt
+from packets.masking.records import Masked, MaskedDocument
+from packets.masking.slivers import cut_out
+from packets.masking.survey import Survey, new_forms, open_for_reading
+from packets.masking.text_masking import TextTargets, mask_text, targets_of
+
+
+@dataclass(frozen=True)
+class MaskOrder:
+    """What to do with one flattened document."""
+
+    pdf: bytes
+    survey: Survey
+    pages: tuple[int, ...]
+    """Pages that go into the packet, from 0; the result holds just these, in this order."""
+    known: tuple[KnownNumber, ...]
+    policy: MaskPolicy | None
+    """None: nothing is masked (office and agency copies); the rebuild is made all the same."""
+    blank: frozenset[int] = frozenset()
+    """Pages, from 0, on which numbers go whole."""
+
+
+def mask_document(order: MaskOrder) -> MaskedDocument:
+    """Mask and rebuild. Page numbers in the records are those of the source, from 1.
+
+    Places that could not be masked or read come back in `unread`; the caller
+    holds the packet for any.
+    """
+    if order.policy is None:
+        return _rebuilt_only(order)
+    found = _find_text(order, order.policy)
+    targets = _targets(order.pdf, found)
+    unread: tuple[str, ...] = ()
+    with _opened(order.pdf) as document:
+        unmet = mask_text(document, targets)
+        pictures, unmasked = _mask_pictures(document, order, order.policy)
+        result = _saved(document if unmet else rebuilt(document, order.pages))
+    if unmet:
+        result = cut_out(result, {number: found[number] for number in unmet})
+        unread = tuple(_still_there(result, unmet, order.known, order.policy))
+        with _opened(result) as document:
+            result = _saved(rebuilt(document, order.pages))
+    texts = tuple(
+        Masked(finding.kind, finding.shown, number + 1, finding.place)
+        for number, findings in found.items()
+        for finding in findings
+    )
+    unread = (*unread, *unmasked, *order.survey.unread)
+    return MaskedDocument(result, (*texts, *pictures), len(order.pages), unread=unread)
+
+
+def _rebuilt_only(order: MaskOrder) -> MaskedDocument:
+    with _opened(order.pdf) as document:
+        return MaskedDocument(_saved(rebuilt(document, order.pages)), (), len(order.pages))
+
+
+def _find_text(order: MaskOrder, policy: MaskPolicy) -> dict[int, tuple[TextFinding, ...]]:
+    """Findings of each page on which the survey saw a number or a known number shows."""
+    document = open_for_reading(order.pdf)
+    try:
+        found = {}
+        for number in dict.fromkeys(order.pages):
+            seen = order.survey.pages[number]
+            if seen.seen or new_forms(seen, order.known):
+                findings = text_findings(
+                    document[number], order.known, policy, blank=number in order.blank
+                )
+                if findings:
+                    found[number] = findings
+        return found
+    finally:
+        document.close()
+
+
+def _targets(pdf: bytes, found: dict[int, tuple[TextFinding, ...]]) -> dict[int, TextTargets]:
+    document = open_for_reading(pdf)
+    try:
+        return {number: targets_of(document[number], hits) for number, hits in found.items()}
+    finally:
+        document.close()
+
+
+def _still_there(
+    pdf: bytes, pages: Collection[int], known: Sequence[KnownNumber], policy: MaskPolicy
+) -> list[str]:
+    document = open_for_reading(pdf)
+    try:
+        return [
+            f"page {number + 1}: a number of kind {finding.kind} could not be taken out"
+            for number in pages
+            for finding in text_findings(document[number], known, policy)
+        ]
+    finally:
+        document.close()
+
+
+def _mask_pictures(
+    document: pikepdf.Pdf, order: MaskOrder, policy: MaskPolicy
+) -> tuple[tuple[Masked, ...], tuple[str, ...]]:
+    records: list[Masked] = []
+    unmasked: list[str] = []
+    wanted = set(order.pages)
+    for picture in order.survey.pictures:
+        if wanted.isdisjoint(picture.pages):
+            continue
+        blank = any(page in order.blank for page in picture.pages)
+        findings = picture_findings(picture, order.known, policy, blank=blank)
+        if not findings:
+            continue
+        if mask_picture(document, picture, findings, " " if blank else policy.glyph):
+            records.extend(masked_records(picture, findings))
+        else:
+            unmasked.append(
+                f"page {picture.pages[0] + 1}: a number in a picture that cannot be re-coded"
+            )
+    return tuple(record for record in records if record.page - 1 in wanted), tuple(unmasked)
+
+
+def _opened(pdf: bytes) -> pikepdf.Pdf:
+    try:
+        return pikepdf.open(io.BytesIO(pdf))
+    except (pikepdf.PdfError, pikepdf.PasswordError) as error:
+        raise Damaged("this document cannot be taken apart") from error
+
+
+def _saved(document: pikepdf.Pdf) -> bytes:
+    """The same bytes for the same document."""
+    out = io.BytesIO()
+    document.save(out, deterministic_id=True, object_stream_mode=pikepdf.ObjectStreamMode.generate)
+    return out.getvalue()

@@ -1,0 +1,129 @@
+"""Graphics and text state as far as it decides where a code stands (ISO 32000-2, 9.3, 9.4)."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from packets.masking.matrices import IDENTITY, Matrix
+
+
+@dataclass(frozen=True)
+class TextState:
+    """What q saves and Q restores, of what concerns text."""
+
+    ctm: Matrix = IDENTITY
+    font: str = ""
+    size: float = 0.0
+    char_space: float = 0.0
+    word_space: float = 0.0
+    scale: float = 1.0
+    leading: float = 0.0
+    rise: float = 0.0
+
+
+class TextMachine:
+    """Follows the operators of one content stream and knows the pen's place.
+
+    Numbers that are missing or of another type count as zero, as readers do.
+    """
+
+    def __init__(self, start: TextState) -> None:
+        self.state = start
+        self._saved: list[TextState] = []
+        self.pen = IDENTITY
+        self.line = IDENTITY
+
+    def follow(self, operator: str, operands: list[float], name: str) -> None:
+        """Apply one operator that shows no text."""
+        action = _ACTIONS.get(operator)
+        if action is not None:
+            action(self, operands, name)
+
+    def origin(self) -> tuple[float, float]:
+        """Where the next code starts, in default user space."""
+        x, y = self.pen.point(0.0, self.state.rise)
+        return self.state.ctm.point(x, y)
+
+    def advance(self, width: float, *, is_space: bool) -> float:
+        """Move the pen past a code of `width` thousandths; return the distance in text space."""
+        s = self.state
+        word = s.word_space if is_space else 0.0
+        distance = (width / 1000 * s.size + s.char_space + word) * s.scale
+        self.shift(distance)
+        return distance
+
+    def adjust(self, thousandths: float) -> float:
+        """Apply a number of a TJ array; return the distance in text space."""
+        distance = -thousandths / 1000 * self.state.size * self.state.scale
+        self.shift(distance)
+        return distance
+
+    def shift(self, distance: float) -> None:
+        """Move the pen along the line by a distance in text space."""
+        self.pen = Matrix(e=distance).times(self.pen)
+
+    def next_line(self, x: float, y: float) -> None:
+        """Td."""
+        self.line = Matrix(e=x, f=y).times(self.line)
+        self.pen = self.line
+
+    def save(self) -> None:
+        """q."""
+        self._saved.append(self.state)
+
+    def restore(self) -> None:
+        """Q; without a q before it, nothing."""
+        if self._saved:
+            self.state = self._saved.pop()
+
+    def put(self, **changes: float | str | Matrix) -> None:
+        """Change parts of the state."""
+        self.state = replace(self.state, **changes)  # type: ignore[arg-type]  # keys are its fields
+
+
+def _at(operands: list[float], place: int) -> float:
+    return operands[place] if place < len(operands) else 0.0
+
+
+def _matrix(operands: list[float]) -> Matrix:
+    return Matrix(*operands[:6]) if len(operands) >= 6 else IDENTITY
+
+
+def _begin(machine: TextMachine) -> None:
+    machine.pen = machine.line = IDENTITY
+
+
+def _set_line(machine: TextMachine, matrix: Matrix) -> None:
+    machine.pen = machine.line = matrix
+
+
+def _lead(machine: TextMachine, ops: list[float]) -> None:
+    machine.put(leading=-_at(ops, 1))
+    machine.next_line(_at(ops, 0), _at(ops, 1))
+
+
+_ACTIONS: dict[str, Callable[[TextMachine, list[float], str], None]] = {
+    "q": lambda m, *_: m.save(),
+    "Q": lambda m, *_: m.restore(),
+    "cm": lambda m, o, _: m.put(ctm=_matrix(o).times(m.state.ctm)),
+    "BT": lambda m, *_: _begin(m),
+    "Tf": lambda m, o, n: m.put(font=n, size=_at(o, 0)),
+    "Tc": lambda m, o, _: m.put(char_space=_at(o, 0)),
+    "Tw": lambda m, o, _: m.put(word_space=_at(o, 0)),
+    "Tz": lambda m, o, _: m.put(scale=_at(o, 0) / 100),
+    "TL": lambda m, o, _: m.put(leading=_at(o, 0)),
+    "Ts": lambda m, o, _: m.put(rise=_at(o, 0)),
+    "Td": lambda m, o, _: m.next_line(_at(o, 0), _at(o, 1)),
+    "TD": lambda m, o, _: _lead(m, o),
+    "Tm": lambda m, o, _: _set_line(m, _matrix(o)),
+    "T*": lambda m, *_: m.next_line(0.0, -m.state.leading),
+}
+
+
+def numbers_of(operands: Sequence[object]) -> list[float]:
+    """The operands that are numbers, as floats, in order."""
+    return [float(value) for value in operands if _is_number(value)]  # type: ignore[arg-type]
+
+
+def _is_number(value: object) -> bool:
+    return isinstance(value, (int, float, Decimal)) and not isinstance(value, bool)

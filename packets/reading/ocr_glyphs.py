@@ -1,0 +1,34 @@
+"""OCR words as glyph runs, so that the same finder reads pages and pictures."""
+
+from packets.identifiers.layout import GlyphRun
+from packets.reading.records import PictureText
+
+_LOOK_ALIKES = str.maketrans("OoQDIl|!SsBZzG", "0000111155822" + "6")
+"""Letters that OCR takes for digits, used only inside words that are mostly digits."""
+
+
+def picture_runs(text: PictureText) -> tuple[GlyphRun, ...]:
+    """One run per word, in pixels of the turned picture; glyphs are numbered in word order."""
+    runs = []
+    first = 0
+    for word in text.words:
+        symbols = word.symbols
+        runs.append(
+            GlyphRun(
+                _digits_where_likely(word.text),
+                [symbol[1] for symbol in symbols],
+                [symbol[3] for symbol in symbols],
+                min(symbol[2] for symbol in symbols),
+                max(symbol[4] for symbol in symbols),
+                first,
+            )
+        )
+        first += len(symbols)
+    return tuple(runs)
+
+
+def _digits_where_likely(word: str) -> str:
+    digits = sum(char.isdigit() for char in word)
+    if digits < 3 or digits * 2 < sum(char.isalnum() for char in word):
+        return word
+    return word.translate(_LOOK_ALIKES)
