@@ -75,8 +75,9 @@ class Part(Table):
     heading: Annotated[str, Field(min_length=1, max_length=80)]
     take: Annotated[tuple[CategoryPattern, ...], Field(min_length=1, max_length=MOST_ENTRIES)]
     leave: Annotated[tuple[CategoryPattern, ...], Field(max_length=MOST_ENTRIES)] = ()
-    order: Literal["folder", "attachment-sequence"] = "folder"
-    """`attachment-sequence`: in the order in which the forms themselves ask to be assembled."""
+    order: Literal["folder", "as-listed", "attachment-sequence"] = "folder"
+    """`folder`: as the documents lie in the client folder. `as-listed`: in the order of `take`.
+    `attachment-sequence`: in the order in which the forms themselves ask to be assembled."""
     required: Annotated[tuple[CategoryPattern, ...], Field(max_length=MOST_ENTRIES)] = ()
     """The build stops when this part gets no page of one of these."""
     signed_by: tuple[Role, ...] = ()

@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 
 from packets.intake.records import EvidenceKind, InventoryPage
 
+Form = tuple[InventoryPage, ...]
+"""The pages of one form, letter or scan, in their order; never empty."""
 _FormKey = tuple[int, str | None, str]
 """Document, category, jurisdiction: pages of one form share all three."""
 
@@ -33,7 +35,7 @@ class _Form:
         if page.form_page is not None:
             self.numbers.add(page.form_page)
 
-    def in_form_order(self) -> tuple[InventoryPage, ...]:
+    def in_form_order(self) -> Form:
         """By the form's own page numbers; a page without one stays behind its neighbour."""
         keyed: list[tuple[int, InventoryPage]] = []
         number = 0
@@ -43,7 +45,7 @@ class _Form:
         return tuple(page for _, page in sorted(keyed, key=lambda pair: pair[0]))
 
 
-def group_pages(pages: Iterable[InventoryPage]) -> tuple[tuple[InventoryPage, ...], ...]:
+def group_pages(pages: Iterable[InventoryPage]) -> tuple[Form, ...]:
     """Pages, in folder order, as forms: each page once, forms in the order they begin.
 
     A form's pages stay together even where other pages lie between them. A page number

@@ -8,7 +8,7 @@ from packets.intake.records import Inventory, InventoryPage
 from packets.recipe.model import Audience, Part, Recipe
 from packets.recipe.patterns import first_match, matches
 from packets.selection import sentences
-from packets.selection.grouping import group_pages
+from packets.selection.grouping import Form, group_pages
 from packets.selection.records import LeftOut, PagePlan, PlannedDocument, PlannedPage, PlannedPart
 from packets.selection.sequence import sequence_key
 from packets.selection.titles import title_of, told_apart
@@ -111,9 +111,7 @@ def _planned_part(
     part: Part, pages: Sequence[tuple[InventoryPage, str]], recipe: Recipe
 ) -> PlannedPart:
     why = {(page.document, page.number): sentences.taken(by, page) for page, by in pages}
-    forms = list(group_pages(page for page, _ in pages))
-    if part.order == "attachment-sequence":
-        forms.sort(key=lambda form: sequence_key(form[0].category or "", _sequence_of(form)))
+    forms = _in_order(part, group_pages(page for page, _ in pages))
     documents = tuple(
         PlannedDocument(
             title=title_of(form),
@@ -138,7 +136,24 @@ def _planned_part(
     )
 
 
-def _sequence_of(form: Sequence[InventoryPage]) -> str:
+def _in_order(part: Part, forms: Sequence[Form]) -> list[Form]:
+    """The forms of a part as its `order` asks; equals keep the order of the folder."""
+    if part.order == "attachment-sequence":
+        return sorted(
+            forms, key=lambda form: sequence_key(form[0].category or "", _sequence_of(form))
+        )
+    if part.order == "as-listed":
+        return sorted(forms, key=lambda form: _listed_at(part, form))
+    return list(forms)
+
+
+def _listed_at(part: Part, form: Form) -> int:
+    """Position in `take` of the pattern that took this form."""
+    category = form[0].category or ""
+    return next(place for place, by in enumerate(part.take) if matches(by, category))
+
+
+def _sequence_of(form: Form) -> str:
     return next((page.sequence for page in form if page.sequence), "")
 
 

@@ -40,7 +40,7 @@ PARTS: st.SearchStrategy[dict[str, Any]] = st.fixed_dictionaries(
     {
         "take": PATTERN_LISTS,
         "leave": st.one_of(st.just([]), PATTERN_LISTS),
-        "order": st.sampled_from(["folder", "attachment-sequence"]),
+        "order": st.sampled_from(["folder", "as-listed", "attachment-sequence"]),
         "required": st.one_of(st.just([]), PATTERN_LISTS),
     }
 )

@@ -42,6 +42,13 @@ def test_forms_follow_their_attachment_sequence() -> None:
     assert titles == ["1040", "1", "1-A", "2", "D", "8949", "E", "8888", "4868", "Statement"]
 
 
+def test_documents_may_stand_in_the_order_the_recipe_lists_them() -> None:
+    folder = inventory([page("invoice")], [page("letter"), page("w-2")], [page("letter")])
+    part = {"take": ["letter", "*"], "order": "as-listed"}
+    plan = plan_pages(recipe(part), folder)
+    assert [(each.document, each.number) for each in plan.pages] == [(1, 1), (2, 1), (0, 1), (1, 2)]
+
+
 def test_statements_follow_in_the_order_of_their_forms() -> None:
     found = documents(
         [
