@@ -100,10 +100,10 @@ def dark_in(pdf: bytes, place: Rect, page: int = 0) -> int:
 
 
 def difference(one: Image.Image, other: Image.Image) -> float:
-    """Share of pixels that differ visibly; a shift of half a point does not count."""
-    soft = [shown.filter(ImageFilter.BoxBlur(2)) for shown in (one, other)]
+    """Share of pixels that differ visibly; a shift of a point does not count."""
+    soft = [shown.filter(ImageFilter.BoxBlur(5)) for shown in (one, other)]
     counts = ImageChops.difference(*soft).histogram()
-    return sum(counts[60:]) / sum(counts)
+    return sum(counts[40:]) / sum(counts)
 
 
 def nothing_interactive(pdf: bytes) -> bool:
