@@ -47,3 +47,21 @@ class Verdict:
     sightings: tuple[Sighting, ...]
     unread: tuple[str, ...]
     """Places that could not be read, in words; any makes the verdict `held`."""
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What one reader found in one file."""
+
+    reader: str
+    version: str
+    pages: int
+    sightings: tuple[Sighting, ...]
+    unread: tuple[str, ...] = ()
+    enclosed: tuple[tuple[str, bytes], ...] = ()
+    """Files inside the file, each with its place in words, to be checked in their turn."""
+
+    @property
+    def report(self) -> ReaderReport:
+        """The reading as one line of the manifest."""
+        return ReaderReport(self.reader, self.version, self.pages, len(self.sightings))

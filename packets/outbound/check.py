@@ -1,0 +1,143 @@
+"""The check that lets a file out: four readers, one verdict."""
+
+import hashlib
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from packets.base.errors import Damaged, InputRefused, Locked, OverLimit
+from packets.base.limits import DEFAULT_LIMITS, Limits
+from packets.base.progress import Progress, silent
+from packets.base.secret import Secret
+from packets.identifiers.kinds import KnownNumber, MaskPolicy
+from packets.outbound.enclosed import check_enclosed
+from packets.outbound.file_name import held_for_name, without_numbers
+from packets.outbound.hunting import Hunter
+from packets.outbound.object_reader import read_objects
+from packets.outbound.objects.opened import InflationAllowance, open_file
+from packets.outbound.page_text_reader import read_page_text
+from packets.outbound.pdfium_document import pdfium_document
+from packets.outbound.picture_hunt import PictureHunter
+from packets.outbound.pixel_reader import read_pixels
+from packets.outbound.raw_reader import read_raw
+from packets.outbound.records import Judgement, Reading, Verdict
+from packets.outbound.structure import unlisted
+from packets.outbound.unreadable_text import draws_letters_by_procedure, has_odd_fonts
+
+Readings = tuple[Reading, ...]
+
+
+def check_pdf(
+    file: Path | bytes,
+    *,
+    name: str,
+    passphrase: Secret | None,
+    known: Sequence[KnownNumber],
+    policy: MaskPolicy,
+    thorough: bool = False,
+    ours: bool = False,
+    progress: Progress = silent,
+    limits: Limits = DEFAULT_LIMITS,
+) -> Verdict:
+    """Judge one PDF: CLEAN only when no reader saw a number and nothing stayed unread.
+
+    `name` stands in the verdict. `thorough` reads every page as pixels too.
+    `ours` says that the file claims to be a packet of ours: then anything that a
+    packet does not hold by list counts as unread. Raises Locked, Damaged or
+    OverLimit where the file as a whole cannot be taken.
+    """
+    data = file_bytes(file, limits)
+    hunter = Hunter(known, policy)
+    with PictureHunter(hunter) as pictures:
+        inspection = _Inspection(hunter, pictures, limits, progress, thorough=thorough)
+        readings, unread = inspection.pdf(data, passphrase, ours=ours, depth=0)
+    shown, hits = without_numbers(name, hunter)
+    return held_for_name(verdict(shown, data, readings, unread), hits)
+
+
+def file_bytes(file: Path | bytes, limits: Limits) -> bytes:
+    """The bytes of `file`. Raises Damaged or OverLimit."""
+    if isinstance(file, bytes):
+        data = file
+    else:
+        try:
+            if file.stat().st_size > limits.file_bytes:
+                raise OverLimit("the file is larger than this program promises to read")
+            data = file.read_bytes()
+        except OSError:
+            raise Damaged("the file cannot be read from disk", where=file.name) from None
+    if len(data) > limits.file_bytes:
+        raise OverLimit("the file is larger than this program promises to read")
+    return data
+
+
+def verdict(name: str, data: bytes, readings: Readings, unread: tuple[str, ...] = ()) -> Verdict:
+    """One verdict over all readings: any sighting and any unread place holds the file."""
+    sightings = tuple(sorted({s for reading in readings for s in reading.sightings}))
+    places = tuple(dict.fromkeys([u for reading in readings for u in reading.unread] + [*unread]))
+    clean = not sightings and not places
+    return Verdict(
+        name,
+        hashlib.sha256(data).hexdigest(),
+        Judgement.CLEAN if clean else Judgement.HELD,
+        tuple(reading.report for reading in readings),
+        sightings,
+        places,
+    )
+
+
+class _Inspection:
+    """What the readers of one file, and of the files inside it, share."""
+
+    def __init__(
+        self,
+        hunter: Hunter,
+        pictures: PictureHunter,
+        limits: Limits,
+        progress: Progress,
+        *,
+        thorough: bool,
+    ) -> None:
+        self.hunter = hunter
+        self.pictures = pictures
+        self.limits = limits
+        self.progress = progress
+        self.thorough = thorough
+
+    def pdf(
+        self, data: bytes, passphrase: Secret | None, *, ours: bool, depth: int
+    ) -> tuple[Readings, tuple[str, ...]]:
+        """All readings of one PDF, and what stayed unread besides."""
+        allowance = InflationAllowance(self.limits)
+        opened = open_file(data, passphrase, self.limits, allowance)
+        objects = read_objects(opened, self.hunter, allowance)
+        raw = read_raw(data, self.hunter, opened)
+        with pdfium_document(data, passphrase, self.limits) as document:
+            text = read_page_text(document, self.hunter, self.progress, thorough=self.thorough)
+            pixels = read_pixels(
+                document,
+                self.pictures,
+                self.limits,
+                self.progress,
+                every_page=self.thorough or draws_letters_by_procedure(opened),
+                odd_fonts=has_odd_fonts(opened),
+            )
+        unread = unlisted(opened) if ours else ()
+        inside = check_enclosed(
+            objects.enclosed,
+            self.hunter,
+            self.pictures,
+            self.limits,
+            self._inner(depth),
+        )
+        return (text, objects, raw, pixels, *inside), unread
+
+    def _inner(self, depth: int) -> "Callable[[bytes], tuple[Readings, tuple[str, ...]]]":
+        def check(data: bytes) -> tuple[Readings, tuple[str, ...]]:
+            if depth >= 4:
+                raise OverLimit("files inside files inside files")
+            try:
+                return self.pdf(data, None, ours=False, depth=depth + 1)
+            except Locked:
+                raise InputRefused("a locked file") from None
+
+        return check

@@ -1,0 +1,162 @@
+"""The second reader: every object and stream of the decrypted file, reachable or not."""
+
+import re
+from collections.abc import Iterator
+
+from packets import __version__
+from packets.base.errors import OverLimit
+from packets.outbound.crude_scan import Hit
+from packets.outbound.hunting import Hunter
+from packets.outbound.objects.content import shown_in
+from packets.outbound.objects.filters import Decoded
+from packets.outbound.objects.opened import InflationAllowance, OpenedFile
+from packets.outbound.objects.strings import is_date, is_text, names_in, strings_in, texts_of
+from packets.outbound.objects.values import FileObject, Ref
+from packets.outbound.records import Reading, Sighting
+
+READER = "objects and streams"
+
+_READ_BY_PERSONS = {
+    "V": "field value",
+    "DV": "default field value",
+    "RV": "field value",
+    "Contents": "annotation text",
+    "RC": "annotation text",
+    "Title": "title",
+    "Subject": "subject",
+    "Keywords": "keywords",
+    "Author": "author",
+    "Alt": "alternate text",
+    "ActualText": "replacement text",
+    "E": "expansion text",
+    "TU": "tooltip",
+    "Desc": "description",
+    "UF": "file name",
+    "F": "file name",
+    "T": "field name",
+    "Reason": "signing reason",
+    "URI": "link",
+}
+"""Keys whose strings a person may come to read, with the words for them."""
+_TEXT_BYTES_MOST = 4 * 1024 * 1024
+_NOT_TEXT_TYPES = frozenset({"XRef", "ObjStm"})
+_PICTURE_START = re.compile(rb"\xff\xd8\xff")
+
+
+def read_objects(opened: OpenedFile, hunter: Hunter, allowance: InflationAllowance) -> Reading:
+    """Hunt in every string, name and stream of an opened file."""
+    work = _ObjectReading(opened, hunter, allowance)
+    work.run()
+    sightings = tuple(dict.fromkeys(work.sightings))
+    version = f"packets {__version__}"
+    unread = (*opened.unread, *work.unread)
+    return Reading(READER, version, 0, sightings, unread, tuple(work.enclosed))
+
+
+class _ObjectReading:
+    def __init__(self, opened: OpenedFile, hunter: Hunter, allowance: InflationAllowance) -> None:
+        self.opened = opened
+        self.hunter = hunter
+        self.allowance = allowance
+        self.sightings: list[Sighting] = []
+        self.unread: list[str] = []
+        self.enclosed: list[tuple[str, bytes]] = []
+        self.seen_strings: set[tuple[bool, bytes]] = set()
+        self.field_values: list[str] = []
+        self.embedded = frozenset(_embedded(opened))
+
+    def run(self) -> None:
+        for found in self.opened.objects:
+            self.strings(found)
+            self.names(found)
+            if found.raw is not None:
+                self.stream(found)
+        for trailer in self.opened.trailers:
+            self.strings(FileObject(0, 0, trailer))
+        values = "\n".join(self.field_values)
+        self.note(self.hunter.in_digits((values,)), "field values taken together")
+
+    def note(self, hits: tuple[Hit, ...], place: str) -> None:
+        for kind, how_sure in hits:
+            self.sightings.append(Sighting(kind, 0, place, READER, how_sure))
+
+    def strings(self, found: FileObject) -> None:
+        parts: list[str] = []
+        for key, data in strings_in(found):
+            if len(data) > _TEXT_BYTES_MOST or is_date(data) or not is_text(data):
+                self.note(self.hunter.in_bytes(data, shapes=not is_date(data)), found.place)
+                continue
+            words = _READ_BY_PERSONS.get(key, "")
+            texts = texts_of(data)
+            parts.append(texts[0])
+            if key in ("V", "DV"):
+                self.field_values.append(texts[0])
+            if (bool(words), data) in self.seen_strings:
+                continue
+            self.seen_strings.add((bool(words), data))
+            place = f"{found.place}, {words}" if words else found.place
+            for text in texts:
+                hits = self.hunter.in_page(text) if words else self.hunter.in_string(text)
+                self.note(hits, place)
+        if len(parts) > 1:
+            self.note(self.hunter.in_digits(("\n".join(parts),)), found.place)
+
+    def names(self, found: FileObject) -> None:
+        joined = "\n".join(name for name in names_in(found) if len(name) > 4)
+        self.note(self.hunter.in_string(joined), f"{found.place}, a name")
+
+    def stream(self, found: FileObject) -> None:
+        if "F" in found.entries and found.entries.get("Type") != "EmbeddedFile":
+            self.unread.append(f"{found.place}: a stream that is kept in another file")
+        try:
+            body = self.opened.decode(found, self.allowance)
+        except OverLimit as fault:
+            self.unread.append(f"{found.place}: {fault.what}")
+            return
+        self.unread += body.faults
+        if body.tail.strip(b"\0\t\n\x0c\r "):
+            self.note(self.hunter.in_bytes(body.tail), f"{found.place}, behind the data")
+        if found.number in self.embedded or found.entries.get("Type") == "EmbeddedFile":
+            self.enclosed.append((f"attachment in {found.place}", body.data))
+        elif body.picture:
+            self.picture(found, body)
+        else:
+            self.plain(found, body.data)
+
+    def picture(self, found: FileObject, body: Decoded) -> None:
+        self.note(self.hunter.in_bytes(body.data), f"{found.place}, data beside a picture")
+        if body.picture in ("DCTDecode", "DCT"):
+            for start in list(_PICTURE_START.finditer(body.data))[1:5]:
+                place = f"small picture inside the picture of {found.place}"
+                self.enclosed.append((place, body.data[start.start() :]))
+
+    def plain(self, found: FileObject, data: bytes) -> None:
+        is_picture = found.entries.get("Subtype") == "Image"
+        self.note(self.hunter.in_bytes(data, shapes=not is_picture), f"{found.place}, stream")
+        if is_picture or found.entries.get("Type") in _NOT_TEXT_TYPES:
+            return
+        shown = shown_in(data)
+        if shown is not None:
+            place = f"{found.place}, shown text"
+            self.note(self.hunter.in_string(shown.lines), place)
+            self.note(self.hunter.in_seams(shown.joined), place)
+            self.note(self.hunter.in_string(shown.comments), f"{found.place}, a comment")
+        elif len(data) <= _TEXT_BYTES_MOST and is_text(data):
+            for text in texts_of(data):
+                self.note(self.hunter.in_string(text), f"{found.place}, stream")
+
+
+def _embedded(opened: OpenedFile) -> Iterator[int]:
+    """Numbers of the streams that file specifications lead to."""
+    for found in opened.objects:
+        waiting = [found.value]
+        while waiting:
+            value = waiting.pop()
+            if isinstance(value, list):
+                waiting += value
+            elif isinstance(value, dict):
+                waiting += value.values()
+                files = opened.resolved(value.get("EF"))
+                for target in files.values() if isinstance(files, dict) else ():
+                    if isinstance(target, Ref):
+                        yield target.number

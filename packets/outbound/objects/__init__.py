@@ -1,0 +1,1 @@
+"""The file as its objects: a small reader of PDF syntax that trusts nothing it reads."""

@@ -1,0 +1,79 @@
+"""What the bytes of a PDF string may say (ISO 32000-2, 7.9.2)."""
+
+import contextlib
+import re
+
+from packets.outbound.objects.values import FileObject, Name, Value
+
+_PDFDOC = str.maketrans(
+    {0x84: "\u2014", 0x85: "\u2013", 0x8A: "\u2212", 0x80: "\u2022", 0xAD: "\u00ad"}
+)
+"""The characters of PDFDocEncoding that matter here and differ from Latin-1."""
+_PRINTABLE = bytes([9, 10, 12, 13, *range(24, 127), *range(128, 256)])
+_DATE = re.compile(
+    rb"(?:D:)?(?:19|20)\d\d(?:[01]\d(?:[0-3]\d(?:[0-2]\d(?:[0-6]\d(?:[0-6]\d)?)?)?)?)?(?:[Zz+-](?:\d\d'?(?:\d\d'?)?)?)?"
+)
+
+
+def texts_of(data: bytes) -> tuple[str, ...]:
+    """Every reasonable reading of a string's bytes, the likeliest first."""
+    if data.isascii() and b"\0" not in data:
+        return (data.decode("ascii"),)
+    if data[:2] in (b"\xfe\xff", b"\xff\xfe"):
+        return (data.decode("utf-16", "replace"),)
+    readings = [data.decode("latin-1").translate(_PDFDOC)]
+    if b"\0" in data:
+        readings += [data.decode("utf-16-be", "replace"), data.decode("utf-16-le", "replace")]
+    with contextlib.suppress(UnicodeDecodeError):
+        readings.append(data.removeprefix(b"\xef\xbb\xbf").decode("utf-8"))
+    return tuple(dict.fromkeys(readings))
+
+
+def is_text(data: bytes) -> bool:
+    """Whether bytes look like a text in some encoding, not like numbers or a cipher."""
+    if not data or data[:2] in (b"\xfe\xff", b"\xff\xfe"):
+        return True
+    zeros = data.count(0)
+    odd = len(data.translate(None, _PRINTABLE)) - zeros
+    return odd * 50 <= len(data) and (not zeros or zeros * 5 >= 2 * len(data))
+
+
+def is_date(data: bytes) -> bool:
+    """Whether a string is a date (7.9.4) and nothing else."""
+    return _DATE.fullmatch(data) is not None
+
+
+def strings_in(found: FileObject) -> tuple[tuple[str, bytes], ...]:
+    """Every string of an object with the dictionary key it stands under, in file order."""
+    strings: list[tuple[str, bytes]] = []
+    for key, value in _leaves(found):
+        if isinstance(value, bytes):
+            strings.append((key, value))
+    return tuple(strings)
+
+
+def names_in(found: FileObject) -> frozenset[str]:
+    """Every name and dictionary key of an object."""
+    names: set[str] = set()
+    for key, value in _leaves(found):
+        names.add(key)
+        if isinstance(value, Name):
+            names.add(value)
+    return frozenset(names)
+
+
+def _leaves(found: FileObject) -> list[tuple[str, Value]]:
+    """All values that hold no others, with the nearest key above; and all keys."""
+    leaves: list[tuple[str, Value]] = []
+    waiting: list[tuple[str, Value]] = [("", part) for part in (*found.spare[::-1], found.value)]
+    while waiting:
+        key, value = waiting.pop()
+        if isinstance(value, dict):
+            leaves.append((key, None))
+            waiting += list(value.items())[::-1]
+        elif isinstance(value, list):
+            leaves.append((key, None))
+            waiting += [(key, item) for item in value[::-1]]
+        else:
+            leaves.append((key, value))
+    return leaves

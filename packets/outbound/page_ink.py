@@ -1,0 +1,156 @@
+"""What a page shows besides text: pictures, and drawn shapes that could be digits or bars."""
+
+import ctypes
+import itertools
+from dataclasses import dataclass, field
+from typing import Any
+
+import pypdfium2.raw as pdfium_c
+
+from packets.outbound.pdfium_document import Page
+
+Bounds = tuple[float, float, float, float]
+"""Left, bottom, right, top in the page's own points, y upward."""
+
+_DEEPEST = 20
+_MOST_ANNOTATIONS = 20_000
+_MOST_OBJECTS = 500_000
+_GLYPH_SEGMENTS = 6
+"""An outline with this many segments is no rule and no box: it may be a letter."""
+_GLYPH_SIDE = 72.0
+"""Greatest side in points of a single drawn letter."""
+_ENOUGH_GLYPHS = 4
+_MANY_SEGMENTS = 24
+"""One path with this many segments may hold a whole number, or a bar code."""
+_BAR_WIDTH = 5.0
+_BAR_LENGTH = 120.0
+_BAR_GAP = 8.0
+_LONG_ROW, _SHORT_ROW, _SHORT_ROWS = 12, 5, 3
+
+
+@dataclass
+class PageInk:
+    """What a page draws that is no text."""
+
+    pictures: list[Any] = field(default_factory=list)
+    """PDFium page objects of pictures, those inside forms too."""
+    letters: list[Bounds] = field(default_factory=list)
+    """Outlines that may be single letters."""
+    drawings: list[Bounds] = field(default_factory=list)
+    """Paths of many segments, shadings, and what annotations draw."""
+    bars: list[Bounds] = field(default_factory=list)
+    """Short thin shapes."""
+    cut_short: bool = False
+    """True where there was too much to look through."""
+
+    @property
+    def to_read(self) -> list[Bounds]:
+        """Where drawn shapes could be read as digits."""
+        return self.drawings + (self.letters if len(self.letters) >= _ENOUGH_GLYPHS else [])
+
+    @property
+    def may_show_bars(self) -> bool:
+        """Whether thin shapes stand side by side as in a bar code."""
+        rows = _rows(self.bars)
+        longest = max(rows, default=0)
+        several = sum(1 for row in rows if row >= _SHORT_ROW)
+        return longest >= _LONG_ROW or several >= _SHORT_ROWS or bool(self.drawings)
+
+
+def ink_of(page: Page) -> PageInk:
+    """What the page draws besides text, in forms and annotations too."""
+    ink = PageInk()
+    left = [_MOST_OBJECTS]
+    for index in range(pdfium_c.FPDFPage_CountObjects(page.raw)):
+        _count(pdfium_c.FPDFPage_GetObject(page.raw, index), ink, left)
+    _count_annotations(page, ink, left)
+    ink.cut_short |= left[0] <= 0
+    return ink
+
+
+def _count(item: Any, ink: PageInk, left: list[int]) -> None:
+    left[0] -= 1
+    if left[0] <= 0:
+        return
+    kind = pdfium_c.FPDFPageObj_GetType(item)
+    if kind == pdfium_c.FPDF_PAGEOBJ_IMAGE:
+        ink.pictures.append(item)
+    elif kind == pdfium_c.FPDF_PAGEOBJ_PATH:
+        _count_path(item, ink)
+    elif kind == pdfium_c.FPDF_PAGEOBJ_SHADING:
+        ink.drawings.append(bounds_of(item))
+    elif kind == pdfium_c.FPDF_PAGEOBJ_FORM:
+        inside = PageInk()
+        _count_form(item, inside, left, 1)
+        ink.pictures += inside.pictures
+        ink.cut_short |= inside.cut_short
+        if inside.to_read or inside.may_show_bars:  # their own boxes are in the form's frame
+            ink.drawings.append(bounds_of(item))
+
+
+def _count_form(form: Any, ink: PageInk, left: list[int], depth: int) -> None:
+    if depth > _DEEPEST:
+        ink.cut_short = True
+        return
+    for index in range(pdfium_c.FPDFFormObj_CountObjects(form)):
+        item = pdfium_c.FPDFFormObj_GetObject(form, index)
+        if pdfium_c.FPDFPageObj_GetType(item) == pdfium_c.FPDF_PAGEOBJ_FORM:
+            _count_form(item, ink, left, depth + 1)
+        else:
+            _count(item, ink, left)
+
+
+def _count_path(item: Any, ink: PageInk) -> None:
+    segments = pdfium_c.FPDFPath_CountSegments(item)
+    box = bounds_of(item)
+    width, height = box[2] - box[0], box[3] - box[1]
+    if segments >= _MANY_SEGMENTS:
+        ink.drawings.append(box)
+    elif segments >= _GLYPH_SEGMENTS and max(width, height) <= _GLYPH_SIDE:
+        ink.letters.append(box)
+    elif min(width, height) <= _BAR_WIDTH and max(width, height) <= _BAR_LENGTH:
+        ink.bars.append(box)
+
+
+def bounds_of(item: Any) -> Bounds:
+    """Box of a page object, in the frame of the page or form that holds it."""
+    left, bottom, right, top = (ctypes.c_float() for _ in range(4))
+    edges = [ctypes.byref(edge) for edge in (left, bottom, right, top)]
+    if not pdfium_c.FPDFPageObj_GetBounds(item, *edges):
+        return (0.0, 0.0, 0.0, 0.0)
+    return (left.value, bottom.value, right.value, top.value)
+
+
+def _rows(bars: list[Bounds]) -> list[int]:
+    """Lengths of the rows in which thin shapes follow one another closely, both ways."""
+    rows: list[int] = []
+    for across, along in ((0, 1), (1, 0)):
+        ordered = sorted(bars, key=lambda bar: (round(bar[along]), bar[across]))
+        length = 0
+        for before, bar in itertools.pairwise(ordered):
+            same_row = round(before[along]) == round(bar[along])
+            gap = bar[across] - before[across + 2]
+            thin = bar[across + 2] - bar[across] <= _BAR_WIDTH
+            if same_row and thin and -0.5 <= gap <= _BAR_GAP:
+                length += 1
+            else:
+                rows.append(length)
+                length = 0
+        rows.append(length)
+    return rows
+
+
+def _count_annotations(page: Page, ink: PageInk, left: list[int]) -> None:
+    """What annotations draw; their text is the business of the other readers."""
+    for index in range(min(pdfium_c.FPDFPage_GetAnnotCount(page.raw), _MOST_ANNOTATIONS)):
+        annotation = pdfium_c.FPDFPage_GetAnnot(page.raw, index)
+        if not annotation:
+            continue
+        own = PageInk()
+        for place in range(max(0, pdfium_c.FPDFAnnot_GetObjectCount(annotation))):
+            _count(pdfium_c.FPDFAnnot_GetObject(annotation, place), own, left)
+        if own.pictures or own.to_read or own.may_show_bars:
+            rect = pdfium_c.FS_RECTF()
+            pdfium_c.FPDFAnnot_GetRect(annotation, ctypes.byref(rect))
+            ink.drawings.append((rect.left, rect.bottom, rect.right, rect.top))
+        pdfium_c.FPDFPage_CloseAnnot(annotation)

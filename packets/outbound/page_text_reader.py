@@ -1,0 +1,107 @@
+"""The first reader: text as PDFium extracts it, page by page, and what hangs around the pages."""
+
+import ctypes
+from collections.abc import Iterator
+
+import pypdfium2
+import pypdfium2.raw as pdfium_c
+
+from packets.base.errors import Damaged
+from packets.base.progress import Progress, Step
+from packets.outbound.glyph_order import digits_in_reading_order, glyph_runs, is_scattered
+from packets.outbound.hunting import Hunter
+from packets.outbound.objects.strings import is_date
+from packets.outbound.pdfium_document import PDFIUM_VERSION, Document, Page, pdfium_page
+from packets.outbound.records import Reading, Sighting
+
+READER = "page text"
+_ANNOTATION_KEYS = (b"Contents", b"V", b"DV", b"T", b"TU", b"Subj", b"RC", b"NM")
+_MOST_ANNOTATIONS = 20_000
+_MOST_OUTLINE_ITEMS = 20_000
+
+
+def read_page_text(
+    document: Document, hunter: Hunter, progress: Progress, *, thorough: bool = False
+) -> Reading:
+    """Hunt in the text of every page, its annotations, the outline and the information.
+
+    `thorough` reads every page once more in the order in which its glyphs stand.
+    """
+    sightings: list[Sighting] = []
+    unread: list[str] = []
+    total = len(document)
+    for number in range(1, total + 1):
+        progress(Step("check", READER, number, total))
+        try:
+            with pdfium_page(document, number) as page:
+                sightings += _on_page(page, number, hunter, thorough=thorough)
+                sightings += _in_annotations(page, number, hunter)
+        except (Damaged, pypdfium2.PdfiumError):
+            unread.append(f"page {number}: PDFium cannot read its text")
+    sightings += _around(document, hunter)
+    return Reading(READER, PDFIUM_VERSION, total, tuple(sightings), tuple(unread))
+
+
+def _on_page(page: Page, number: int, hunter: Hunter, *, thorough: bool) -> Iterator[Sighting]:
+    text_page = page.get_textpage()
+    try:
+        text = page_text(text_page)
+        hits = set(hunter.in_page(text))
+        doubtful = any(hit.how_sure in ("labelled", "bare run") for hit in hits)
+        if doubtful or thorough:
+            runs = glyph_runs(page, text_page)
+            hits = {hit for hit in hits if hit.how_sure in ("known number", "shape")}
+            hits |= set(hunter.on_page(runs))
+        if hunter.has_known and is_scattered(text):
+            hits |= set(hunter.in_digits(digits_in_reading_order(text_page)))
+    finally:
+        text_page.close()
+    for hit in sorted(hits):
+        yield Sighting(hit.kind, number, "page text", READER, hit.how_sure)
+
+
+def page_text(text_page: Page) -> str:
+    """The page's text with its line ends; hyphens at line ends as dashes."""
+    text = str(text_page.get_text_range(errors="replace"))
+    return text.replace("\x02", "-").replace("\ufffe", "-")
+
+
+def _in_annotations(page: Page, number: int, hunter: Hunter) -> Iterator[Sighting]:
+    count = pdfium_c.FPDFPage_GetAnnotCount(page.raw)
+    for index in range(min(count, _MOST_ANNOTATIONS)):
+        annotation = pdfium_c.FPDFPage_GetAnnot(page.raw, index)
+        if not annotation:
+            continue
+        try:
+            for key in _ANNOTATION_KEYS:
+                for hit in hunter.in_page(_annotation_text(annotation, key)):
+                    place = "annotation or form field"
+                    yield Sighting(hit.kind, number, place, READER, hit.how_sure)
+        finally:
+            pdfium_c.FPDFPage_CloseAnnot(annotation)
+
+
+def _annotation_text(annotation: object, key: bytes) -> str:
+    size = pdfium_c.FPDFAnnot_GetStringValue(annotation, key, None, 0)
+    if size <= 2:
+        return ""
+    buffer = ctypes.create_string_buffer(size)
+    pointer = ctypes.cast(buffer, ctypes.POINTER(pdfium_c.FPDF_WCHAR))
+    pdfium_c.FPDFAnnot_GetStringValue(annotation, key, pointer, size)
+    return buffer.raw[: size - 2].decode("utf-16-le", "replace")
+
+
+def _around(document: Document, hunter: Hunter) -> Iterator[Sighting]:
+    for text in document.get_metadata_dict(skip_empty=True).values():
+        if is_date(text.encode("latin-1", "replace")):
+            continue
+        for hit in hunter.in_page(text):
+            yield Sighting(hit.kind, 0, "document information", READER, hit.how_sure)
+    for count, item in enumerate(document.get_toc(max_depth=30)):
+        if count >= _MOST_OUTLINE_ITEMS:
+            break
+        for hit in hunter.in_page(item.get_title()):
+            yield Sighting(hit.kind, 0, "outline", READER, hit.how_sure)
+    for index in range(document.count_attachments()):
+        for hit in hunter.in_page(document.get_attachment(index).get_name()):
+            yield Sighting(hit.kind, 0, "name of an attachment", READER, hit.how_sure)

@@ -1,0 +1,117 @@
+"""Hunting numbers in one picture: its letters and its bar codes."""
+
+import importlib.metadata
+import io
+import math
+import warnings
+from dataclasses import dataclass
+from types import TracebackType
+from typing import Any
+
+import zxingcpp
+from PIL import Image
+
+from packets.base.errors import Damaged, OverLimit
+from packets.base.limits import Limits
+from packets.outbound.barcode_text import spellings
+from packets.outbound.crude_scan import Hit
+from packets.outbound.hunting import Hunter
+from packets.outbound.recognition import Recogniser, engine_version
+
+
+@dataclass(frozen=True)
+class BarsFound:
+    """What the bar codes of a picture said."""
+
+    hits: frozenset[Hit]
+    undecoded: bool
+    """Whether there is a code whose content could not be read."""
+
+
+class PictureHunter:
+    """Letters and bar codes of pictures, each distinct picture read once. Use it with `with`."""
+
+    def __init__(self, hunter: Hunter) -> None:
+        self._hunter = hunter
+        self._recogniser = Recogniser()
+        self._bars: dict[bytes, BarsFound] = {}
+        bars = importlib.metadata.version("zxing-cpp")
+        self.version = f"{engine_version()}, zxing-cpp {bars}"
+
+    def __enter__(self) -> "PictureHunter":
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        at: TracebackType | None,
+    ) -> None:
+        self._recogniser.close()
+
+    def letters(self, picture: Image.Image) -> frozenset[Hit]:
+        """Hits in the recognised text of a grey picture."""
+        hits: set[Hit] = set()
+        for reading in self._recogniser.read(picture):
+            hits |= set(self._hunter.on_page(reading.runs))
+            hits |= set(self._hunter.in_recognised(reading.text))
+        return frozenset(hits)
+
+    def bars(self, picture: Image.Image) -> BarsFound:
+        """Hits in the bar codes of a grey picture."""
+        key = Recogniser.key(picture)
+        if key not in self._bars:
+            hits: set[Hit] = set()
+            undecoded = False
+            for code in zxingcpp.read_barcodes(picture, return_errors=True):
+                undecoded |= not code.valid and _is_plausible(code)
+                for text in spellings(code.text, bytes(code.bytes)) if code.valid else ():
+                    hits |= set(self._hunter.in_page(text))
+            self._bars[key] = BarsFound(frozenset(hits), undecoded)
+        return self._bars[key]
+
+
+def _is_plausible(code: Any) -> bool:
+    """Whether a code with an error is one at all: a tidy rectangle whose check sums fail.
+
+    In rules and letters the finder sees corners of codes that are none; their
+    four corners make crooked figures.
+    """
+    if code.error.type != zxingcpp.ErrorType.Checksum:
+        return False
+    place = code.position
+    corners = (place.top_left, place.top_right, place.bottom_right, place.bottom_left)
+    sides = [
+        (b.x - a.x, b.y - a.y) for a, b in zip(corners, (*corners[1:], corners[0]), strict=True)
+    ]
+    lengths = [math.hypot(*side) for side in sides]
+    if min(lengths) < 8:
+        return False
+    for one in range(4):
+        other = (one + 1) % 4
+        turn = abs(sides[one][0] * sides[other][0] + sides[one][1] * sides[other][1])
+        if turn > 0.35 * lengths[one] * lengths[other]:
+            return False
+    return all(
+        max(lengths[i], lengths[i + 2]) <= 1.5 * min(lengths[i], lengths[i + 2]) for i in (0, 1)
+    )
+
+
+def grey_picture(data: bytes, limits: Limits) -> Image.Image:
+    """The first picture of a picture file, in grey. Raises Damaged or OverLimit."""
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            with Image.open(io.BytesIO(data)) as picture:
+                if getattr(picture, "n_frames", 1) > 1:
+                    raise Damaged("a picture file with several pictures")
+                width, height = picture.size
+                if width * height > limits.picture_pixels or max(picture.size) >= (
+                    limits.picture_side
+                ):
+                    raise OverLimit("a picture with too many pixels")
+                return picture.convert("L")
+    except Image.DecompressionBombError:
+        raise OverLimit("a picture with too many pixels") from None
+    except (OSError, ValueError, SyntaxError, EOFError, MemoryError):
+        raise Damaged("a picture that cannot be decoded") from None

