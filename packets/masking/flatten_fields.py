@@ -62,14 +62,17 @@ class FieldPreparation:
         found = []
         for number, fields in sorted(self.expected.items()):
             page = document[number - 1]
-            text = page.get_textpage(clip=pymupdf.INFINITE_RECT())
             to_page = page.transformation_matrix
+            words = page.get_text("words", clip=pymupdf.INFINITE_RECT())
             count = 0
             for rect, value in fields:
-                place = pymupdf.Rect(rect) * to_page
-                around = pymupdf.Rect(place.x0 - 2, place.y0 - 2, place.x1 + 2, place.y1 + 2)
-                shown = _bare(page.get_textbox(around, textpage=text))
-                count += _bare(value) not in shown
+                x0, y0, x1, y1 = pymupdf.Rect(rect) * to_page
+                shown = "".join(
+                    word[4]
+                    for word in words
+                    if word[0] < x1 and word[2] > x0 and word[1] < y1 and word[3] > y0
+                )
+                count += _bare(value) not in _bare(shown)
             if count:
                 found.append(
                     f"Page {number}: {count} fields show something else than their value; "
