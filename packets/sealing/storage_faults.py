@@ -10,7 +10,7 @@ from packets.sealing.number_free import plain_text
 
 _FULL = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EFBIG})
 _FORBIDDEN = frozenset(
-    {errno.EACCES, errno.EPERM, errno.EROFS, errno.ENOTDIR, errno.EEXIST, errno.EISDIR, errno.ELOOP}
+    {errno.EACCES, errno.EPERM, errno.EROFS, errno.ENOTDIR, errno.EISDIR, errno.ELOOP}
 )
 
 
@@ -28,6 +28,12 @@ def storage_fault(code: int | None, folder: Path) -> PacketsError:
             "this folder cannot be written; nothing was released",
             where=where,
             remedy="Give yourself the right to write here, or choose another folder with --out.",
+        )
+    if code == errno.EEXIST:
+        return UsageError(
+            "another file took the name of one to be written; both were left alone",
+            where=where,
+            remedy="Build again; the next free name is used.",
         )
     return InputRefused(
         f"the disk answered with error {code}; nothing was released",
