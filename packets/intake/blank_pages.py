@@ -1,5 +1,7 @@
 """Pages on which nothing is printed: the backs of forms and of double-sided scans."""
 
+import re
+
 import pymupdf
 
 from packets.reading.records import PageText
@@ -7,7 +9,10 @@ from packets.reading.records import PageText
 _DPI = 50
 _WHITE = 235
 """Grey from which a dot counts as paper; the texture of a scan stays above it."""
-_MOST_WORDS = 6
+_LONGEST_NUMBER = 5
+_SAYS_SO = re.compile(
+    r"(?:this )?page (?:is )?(?:intentionally )?(?:left )?blank|\bpage\b", re.IGNORECASE
+)
 
 
 def is_blank(page: pymupdf.Page, text: PageText) -> bool:
@@ -17,8 +22,9 @@ def is_blank(page: pymupdf.Page, text: PageText) -> bool:
     that is clearly no paper makes the page not blank, and so does any word:
     whoever is in doubt looks at it.
     """
-    numbers = "".join(line.text for line in text.lines).strip(" -–—\n")
-    if len(numbers) > _MOST_WORDS or any(mark.isalpha() for mark in numbers):
+    words = " ".join(line.text for line in text.lines)
+    rest = _SAYS_SO.sub("", words).strip(" -–—.")
+    if len(rest) > _LONGEST_NUMBER or any(mark.isalpha() for mark in rest):
         return False
     scale = _DPI / 72
     longest = max(page.rect.width, page.rect.height, 1.0)

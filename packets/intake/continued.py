@@ -61,11 +61,15 @@ def _joined(page: ReadPage, before: PageGuess) -> PageGuess | None:
         before,
         words=why,
         sure=sure and page.view.sure,
-        form_page=guess.form_page,
+        form_page=guess.form_page if _follows(guess, before) else None,
         other_form=before.other_form,
         heading=False,
         contested="",
     )
+
+
+def _follows(guess: PageGuess, before: PageGuess) -> bool:
+    return guess.form_page is not None and guess.form_page == (before.form_page or 1) + 1
 
 
 def _reason(page: ReadPage, before: PageGuess) -> tuple[str, bool]:
@@ -74,10 +78,9 @@ def _reason(page: ReadPage, before: PageGuess) -> tuple[str, bool]:
     if guess.other_form:
         same = before.jurisdiction and guess.other_form == before.other_form
         return ("the same form number as the page before", True) if same else ("", True)
-    follows = guess.form_page is not None and guess.form_page == (before.form_page or 1) + 1
     if _CONTINUED.search(" ".join(line.words for line in _edges(page.view))):
         return "it says that it continues the page before", True
-    if follows and not guess.heading:
+    if _follows(guess, before) and not guess.heading:
         return "its page number follows the page before", True
     # Scans of different papers lie behind one another: there, nothing else counts.
     return ("", True) if page.read_by == "ocr" else _reason_in_print(page, before)

@@ -21,7 +21,9 @@ _YEAR_OR_EDITION = re.compile(
     r"|\(\s*[0-9]{1,2}-(?:19|20)[0-9]{2}\))(?P<tail>.*)",
     re.IGNORECASE,
 )
-_LONGEST_TAIL = 48
+_LONGEST_TAIL = 100
+_MOST_PROSE = 3
+_SMALL = re.compile(r"(?<![^\W\d_])[a-z]{2,}")
 _PROSE = re.compile(r"(?:[^\S\n]*[.,;:](?!\S*\d)|\s+[a-z]|-[a-z]{3,})")
 _PROPER_PARENTS = ("1040", "1041")
 _LARGE = 14.0
@@ -68,11 +70,16 @@ def _judged(
     if not usable or not (form or shown) or _REFERS.search(line.words[: match.start()]):
         return None
     edition = _YEAR_OR_EDITION.match(line.words[match.end(3) :])
-    if edition and line.at_edge and len(edition["tail"]) <= _LONGEST_TAIL:
+    if edition and line.at_edge and _is_tail(edition["tail"]):
         year = int(edition["year"]) if edition["year"] else None
         return HeadMark(form, shown, running=True, year=year, weight=5.0)
     weight = _heading_weight(line, index, match, big=big)
     return HeadMark(form, shown, running=False, year=None, weight=weight) if weight else None
+
+
+def _is_tail(words: str) -> bool:
+    """Whether this may follow a running title: a name and a page number, no sentence."""
+    return len(words) <= _LONGEST_TAIL and len(_SMALL.findall(words)) <= _MOST_PROSE
 
 
 def _heading_weight(line: LineView, index: TitleIndex, match: re.Match[str], *, big: bool) -> float:
@@ -108,7 +115,7 @@ def _form_of(
 
 
 def _parent_below(view: PageView, index: TitleIndex, place: int) -> str | None:
-    pattern = re.compile(rf"\(\s*{index.folded('form')}\s*([a-z0-9]+(?:-[a-z0-9]+)?)")
+    pattern = re.compile(rf"\(\s*{index.folded('form')}\s*([0-9]{{3,4}}[a-z]?(?:-[a-z0-9]+)?)")
     for line in view.lines[place : place + 4]:
         match = pattern.search(line.folded)
         if match:

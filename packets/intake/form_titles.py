@@ -11,10 +11,11 @@ from packets.intake.title_index import Phrase, TitleIndex
 from packets.intake.titles import KnownTitle
 
 _SMALL_WORDS = frozenset({"a", "an", "and", "for", "from", "in", "of", "on", "or", "the", "to"})
-_WORD = re.compile(r"[^\W\d_]+")
+_WORD = re.compile(r"[^\W\d_]+(?:-[^\W\d_]+)*")
 _MOST_PROSE_BEFORE = 2
 _NEARLY_ALL = 0.8
 _HALF = 0.5
+_SHORT_LINE = 60
 
 
 @dataclass(frozen=True)
@@ -34,7 +35,10 @@ def title_marks(view: PageView, index: TitleIndex) -> Iterator[TitleMark]:
     """Official titles: the longest on a line wins over those inside it."""
     for line in view.lines:
         taken: list[tuple[int, int]] = []
+        sheet = index.worksheet in line.folded
         for phrase in index.names:
+            if sheet and phrase.form.heads:
+                continue  # a worksheet names the form it serves
             span = _place_in(line, phrase, index)
             if span is None or any(span[0] < end and start < span[1] for start, end in taken):
                 continue
@@ -68,8 +72,8 @@ def _title_weight(view: PageView, line: LineView, span: tuple[int, int]) -> floa
         return 0.0
     share = len(words) / len(line.words)
     if line.in_top_zone and (view.big(line) or share >= _HALF):
-        one_word = " " not in words
-        return 4.0 if not one_word or share >= _HALF or span[0] == 0 else 2.5
+        alone = " " in words or share >= _HALF or len(line.words) <= _SHORT_LINE
+        return 4.0 if alone else 2.5
     if line.in_top_zone:
         return 2.0
     if view.big(line) and share > 0.25:

@@ -62,12 +62,12 @@ def identifier_faults(table: Any) -> Iterator[KeyFault]:
     """Values that cannot be what their kind says."""
     for position, entry in entries(table, "identifier"):
         kind, value = entry.get("kind"), entry.get("value")
-        known = isinstance(kind, str) and kind in set(Kind)
-        if known and isinstance(value, str) and digits_of(Kind(kind), value) is None:
+        named = next((known for known in Kind if known.value == kind), None)
+        if named and isinstance(value, str) and digits_of(named, value) is None:
             yield KeyFault(
                 ("identifier", position, "value"),
-                f"this cannot be a number of the kind {kind}",
-                _in_words(Kind(kind)),
+                f"this cannot be a number of the kind {named}",
+                _in_words(named),
             )
         holder = entry.get("holder")
         if isinstance(holder, str) and sum(mark.isdigit() for mark in holder) >= 5:

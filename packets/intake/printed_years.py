@@ -13,6 +13,8 @@ _SPOKEN = re.compile(
     re.IGNORECASE,
 )
 _PAGE = re.compile(r"(?<!see )(?<!on )(?<!of )\bpage\s*(\d{1,3})(?!\d)(?:\s+of\s+(\d{1,3}))?", re.I)
+_TITLE_WORD = re.compile(r"\b(?:form|schedule)\b", re.IGNORECASE)
+_LONGEST_EDGE_LINE = 140
 _OUTER_BAND = 0.085
 _EARLIEST, _LATEST = 1990, 2100
 
@@ -50,11 +52,19 @@ def _possible(year: int) -> bool:
     return _EARLIEST <= year <= _LATEST
 
 
-def page_number(view: PageView) -> int | None:
-    """Which page of its form or letter this is, where the edge of the page says so."""
+def page_number(view: PageView, *, of_form: bool) -> int | None:
+    """Which page of its form or letter this is, where the edge of the page says so.
+
+    A form says so at its top, or beside its running title; a lone number at the
+    foot counts the pages of the whole file and is believed of other papers only.
+    """
     for line in view.lines:
-        if line.bottom <= _OUTER_BAND or line.top >= 1 - _OUTER_BAND:
-            match = _PAGE.search(line.words)
-            if match and int(match[1]) > 0 and len(line.words) <= 140:
-                return int(match[1])
+        top = line.bottom <= _OUTER_BAND
+        if not top and line.top < 1 - _OUTER_BAND:
+            continue
+        match = _PAGE.search(line.words)
+        if match is None or int(match[1]) == 0 or len(line.words) > _LONGEST_EDGE_LINE:
+            continue
+        if top or not of_form or _TITLE_WORD.search(line.words):
+            return int(match[1])
     return None

@@ -19,6 +19,8 @@ class StateMark:
     """Two letters."""
     name: str
     weight: float
+    lines: tuple[LineView, ...]
+    """The headings of the page."""
 
 
 def state_mark(view: PageView, index: TitleIndex) -> StateMark | None:
@@ -43,7 +45,9 @@ def state_mark(view: PageView, index: TitleIndex) -> StateMark | None:
         weight = 2.5
     else:
         return None
-    return StateMark("voucher-state" if voucher else "state-return", code, name, weight)
+    return StateMark(
+        "voucher-state" if voucher else "state-return", code, name, weight, tuple(zone)
+    )
 
 
 def _is_heading(line: LineView) -> bool:

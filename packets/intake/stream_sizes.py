@@ -1,18 +1,45 @@
 """Does any stream of a PDF unpack to more than we promise to handle?
 
 Checked before anything else unpacks one: a few kilobytes of nested zeros can
-stand for many gigabytes. Streams are unpacked here piece by piece and thrown
-away, and no further than the limit.
+stand for many gigabytes. Layers are taken off here one by one, and no further
+than the limit.
 """
 
-import zlib
+import math
+from typing import Protocol
 
 import pikepdf
 
 from packets.base.limits import Limits
+from packets.intake.bounded_filters import from_base85, from_hex, inflated, lzw_length, runs
 
-_PIECE = 1 << 20
-_MOST_FLATE_LAYERS = 4
+_MOST_LAYERS = 6
+
+
+class _Unpack(Protocol):
+    def __call__(self, data: bytes, most: int) -> bytes | None: ...
+
+
+_UNPACK: dict[str, _Unpack] = {
+    "/FlateDecode": inflated,
+    "/Fl": inflated,
+    "/RunLengthDecode": runs,
+    "/RL": runs,
+    "/ASCIIHexDecode": from_hex,
+    "/AHx": from_hex,
+    "/ASCII85Decode": from_base85,
+    "/A85": from_base85,
+}
+_LZW = ("/LZWDecode", "/LZW")
+_GROWTH = {
+    # The most that one layer can grow: RFC 1951; ISO 32000-2, 7.4.4 and 7.4.5.
+    "/FlateDecode": 1032,
+    "/Fl": 1032,
+    "/RunLengthDecode": 64,
+    "/RL": 64,
+    "/LZWDecode": 2731,
+    "/LZW": 2731,
+}
 
 
 def first_oversized_stream(pdf: pikepdf.Pdf, limits: Limits) -> str:
@@ -24,56 +51,34 @@ def first_oversized_stream(pdf: pikepdf.Pdf, limits: Limits) -> str:
 
 
 def _too_large(stream: pikepdf.Stream, most: int) -> bool:
-    layers = _leading_flate_layers(stream)
-    if layers == 0:
-        return False  # DCT, CCITT, JBIG2 and JPX are bounded by their own picture size
-    if layers > _MOST_FLATE_LAYERS:
+    """Whether the layers of packing that can grow, taken off one by one, pass the limit.
+
+    DCT, CCITT, JBIG2 and JPX end the walk: their size is the picture's own.
+    """
+    names = _filters(stream)
+    if len(names) > _MOST_LAYERS:
         return True
-    data = stream.read_raw_bytes()
-    # 1032 to 1 is the most that one layer of deflate can do (RFC 1951).
-    if len(data) * 1032**layers <= most:
+    ratio = math.prod(_GROWTH.get(name, 1) for name in names)
+    data = stream.read_raw_bytes() if ratio > 1 else b""
+    if len(data) * ratio <= most:
         return False
-    for layer in range(layers):
-        inflated = _inflated(data, most, keep=layer + 1 < layers)
-        if inflated is None:
+    for place, name in enumerate(names):
+        if name in _LZW:
+            more = any(later in _GROWTH for later in names[place + 1 :])
+            return more or lzw_length(data, most) > most
+        if name not in _UNPACK:
+            return False
+        unpacked = _UNPACK[name](data, most)
+        if unpacked is None:
             return True
-        data = inflated
+        data = unpacked
     return False
 
 
-def _inflated(data: bytes, most: int, *, keep: bool) -> bytes | None:
-    """The unpacked bytes (empty unless kept), or None when there are more than `most`."""
-    unpack = zlib.decompressobj()
-    kept = bytearray()
-    size = 0
-    rest = data
-    try:
-        while rest and not unpack.eof:
-            piece = unpack.decompress(rest, _PIECE)
-            rest = unpack.unconsumed_tail
-            size += len(piece)
-            if size > most:
-                return None
-            if keep:
-                kept += piece
-            if not piece and not rest:
-                break
-    except zlib.error:
-        pass  # damaged streams are judged where they are read
-    return bytes(kept)
-
-
-def _leading_flate_layers(stream: pikepdf.Stream) -> int:
+def _filters(stream: pikepdf.Stream) -> list[str]:
     filters = stream.get("/Filter")
     if isinstance(filters, pikepdf.Name):
-        names = [str(filters)]
-    elif isinstance(filters, pikepdf.Array):
-        names = [str(entry) for entry in list(filters)[: _MOST_FLATE_LAYERS + 2]]
-    else:
-        return 0
-    layers = 0
-    for name in names:
-        if name not in ("/FlateDecode", "/Fl"):
-            break
-        layers += 1
-    return layers
+        return [str(filters)]
+    if isinstance(filters, pikepdf.Array):
+        return [str(entry) for entry in list(filters)[: _MOST_LAYERS + 1]]
+    return []
