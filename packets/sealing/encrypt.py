@@ -10,7 +10,6 @@ objects of their own, and what names are left in the open must hold no number.
 import io
 import re
 import secrets
-from typing import Final
 
 import pikepdf
 
@@ -19,11 +18,7 @@ from packets.base.errors import OurFault
 from packets.base.secret import Secret
 from packets.sealing.number_free import holds_number
 from packets.sealing.passphrase import check_strength, prepared
-from packets.sealing.records import SealedPacket
-
-ALGORITHM = "AES-256"
-REVISION: Final = 6
-NOT_ENCRYPTED = "none"
+from packets.sealing.records import ALGORITHM, NOT_ENCRYPTED, REVISION, SealedPacket
 
 _EVERYTHING_ALLOWED = pikepdf.Permissions(modify_assembly=True)
 """/P -4. Permission bits are a request to the viewer and protect nothing; accessibility

@@ -3,8 +3,15 @@
 import datetime as dt
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Final
 
 from packets.base.secret import Secret
+
+ALGORITHM = "AES-256"
+REVISION: Final = 6
+"""Of the standard security handler (ISO 32000-2:2020, Table 21)."""
+NOT_ENCRYPTED = "none"
+"""Algorithm of an agency packet; its revision is 0."""
 
 
 @dataclass(frozen=True)

@@ -27,13 +27,12 @@ from packets.base.canonical import Json, sha256_hex
 from packets.base.errors import OurFault, PacketsError, UsageError
 from packets.base.files import partial_file, sync_folder
 from packets.sealing import checksum_list, keys
-from packets.sealing.encrypt import NOT_ENCRYPTED
 from packets.sealing.folder_lock import folders_locked
 from packets.sealing.ledger import append_locked
 from packets.sealing.ledger_chain import FILE_NAME, read_ledger
 from packets.sealing.manifest import manifest_bytes, manifest_path
 from packets.sealing.packet_names import LONGEST_FOR_AGENCY, next_free_name, packet_name
-from packets.sealing.records import PacketFacts, Released, SealedPacket
+from packets.sealing.records import NOT_ENCRYPTED, PacketFacts, Released, SealedPacket
 from packets.sealing.recovery import recover_locked
 from packets.sealing.release_steps import (
     PREPARED,

@@ -5,10 +5,9 @@ from pathlib import Path
 from packets.base.errors import Held, InputRefused
 from packets.base.files import file_sha256
 from packets.sealing import keys
-from packets.sealing.encrypt import ALGORITHM
 from packets.sealing.manifest import manifest_path, read_manifest
 from packets.sealing.number_free import plain_text
-from packets.sealing.records import Released
+from packets.sealing.records import ALGORITHM, Released
 
 
 def released_packet(packet: Path) -> Released:
