@@ -89,6 +89,7 @@ def merge(
     def take_own(count: int) -> None:
         for _ in range(count):
             packet.pages.append(next(own_pages))
+            _keep_listed(packet.pages[-1].obj)
             origins.append(None)
 
     take_own(sheets[0])

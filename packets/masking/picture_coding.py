@@ -16,7 +16,7 @@ from PIL.TiffImagePlugin import TiffImageFile
 
 from packets.base.errors import OurFault
 
-_KEEP = ("/Type", "/Subtype", "/Interpolate", "/Intent", "/SMask", "/Mask")
+_KEEP = ("/Length", "/Type", "/Subtype", "/Interpolate", "/Intent", "/SMask", "/Mask")
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,1 @@
+"""What one station hands the next: the small translations between their records."""

@@ -1,0 +1,157 @@
+"""All that the manifest says, gathered from what the stations reported."""
+
+import datetime as dt
+import platform
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from importlib.metadata import version
+
+from packets import __version__
+from packets.assembly.records import AssembledPacket
+from packets.base.canonical import sha256_hex
+from packets.handover.masked import MaskedDocuments
+from packets.handover.prepared import Prepared
+from packets.intake.records import Inventory
+from packets.outbound.records import Verdict
+from packets.recipe.check_texts import filled_in
+from packets.recipe.shelf import LoadedRecipe
+from packets.sealing.packet_names import packet_name
+from packets.sealing.records import (
+    MaskLine,
+    PacketFacts,
+    ReaderLine,
+    SignatureLine,
+    SourceLine,
+)
+from packets.sealing.retention import retention_lines
+from packets.selection.records import PagePlan
+
+LIBRARIES = (
+    "pikepdf",
+    "pillow",
+    "pymupdf",
+    "pypdfium2",
+    "reportlab",
+    "tesserocr",
+    "zxing-cpp",
+)
+NOT_ASKED = "not asked"
+
+PacketPages = Mapping[tuple[int, int], int]
+"""Packet page number of each (document index, page number) that went in."""
+
+
+@dataclass(frozen=True)
+class Made:
+    """What the stations made after the plan; missing where the run stopped before."""
+
+    prepared: Prepared | None = None
+    masked: MaskedDocuments | None = None
+    assembled: AssembledPacket | None = None
+    verdict: Verdict | None = None
+
+
+def gather(
+    inventory: Inventory, plan: PagePlan, recipe: LoadedRecipe, made: Made, now: dt.datetime
+) -> PacketFacts:
+    """The facts of a run, however far it came."""
+    engagement = inventory.engagement.engagement
+    assembled = made.assembled
+    places = packet_pages(plan, assembled) if assembled else {}
+    return PacketFacts(
+        packet=packet_name(engagement.id, recipe.recipe.name),
+        title=filled_in(recipe.recipe.title, engagement.tax_year),
+        pages=assembled.pages if assembled else 0,
+        content_sha256=sha256_hex(assembled.pdf) if assembled else "",
+        recipe_name=recipe.recipe.name,
+        recipe_sha256=recipe.sha256,
+        engagement_id=engagement.id,
+        tax_year=engagement.tax_year,
+        built_at=now,
+        sources=_sources(inventory, plan),
+        parts=tuple((p.heading, p.first_page, p.pages) for p in assembled.parts)
+        if assembled
+        else (),
+        masks=_masks(made.masked or {}, places),
+        signatures=_signatures(made.prepared, places),
+        verdict=made.verdict.judgement.value if made.verdict else NOT_ASKED,
+        readers=tuple(
+            ReaderLine(reader.name, reader.version, reader.pages, reader.findings)
+            for reader in (made.verdict.readers if made.verdict else ())
+        ),
+        retention=retention_lines(
+            presented_on=engagement.presented_on,
+            due_on=engagement.due_on,
+            extended_due_on=engagement.extended_due_on,
+            received_on=engagement.received_on,
+        ),
+        tools=_tools(),
+    )
+
+
+def packet_pages(plan: PagePlan, assembled: AssembledPacket) -> PacketPages:
+    """Where each planned page lies in the packet."""
+    documents = [document for part in plan.parts for document in part.documents]
+    numbers = iter(number for pages in assembled.page_of for number in pages)
+    places: dict[tuple[int, int], int] = {}
+    for document in documents:
+        for index in dict.fromkeys(page.document for page in document.pages):
+            for page in document.pages:
+                if page.document == index:
+                    places[page.document, page.number] = next(numbers)
+    return places
+
+
+def _sources(inventory: Inventory, plan: PagePlan) -> tuple[SourceLine, ...]:
+    used = [page.document for page in plan.pages]
+    return tuple(
+        SourceLine(
+            document.file,
+            document.sha256,
+            document.pages,
+            used.count(index),
+            tuple((out.pages, out.why) for out in plan.left_out if out.document == index),
+        )
+        for index, document in enumerate(inventory.documents)
+    )
+
+
+def _masks(masked: MaskedDocuments, places: PacketPages) -> tuple[MaskLine, ...]:
+    lines = [
+        MaskLine(mask.kind.value, mask.shown, places[index, mask.page], mask.place.rounded())
+        for index, (_, document) in masked.items()
+        for mask in document.masks
+        if (index, mask.page) in places
+    ]
+    return tuple(sorted(lines, key=lambda line: (line.page, line.place[1], line.place[0])))
+
+
+def _signatures(prepared: Prepared | None, places: PacketPages) -> tuple[SignatureLine, ...]:
+    placements = [
+        placement
+        for document in (prepared.documents if prepared else ())
+        for placement in document.signed.placements
+    ]
+    return tuple(
+        SignatureLine(
+            placement.role,
+            places[placement.document, placement.page],
+            placement.box.rounded(),
+            placement.grant,
+            placement.image_sha256,
+        )
+        for placement in placements
+        if (placement.document, placement.page) in places
+    )
+
+
+def _tools() -> tuple[tuple[str, str], ...]:
+    return (
+        ("packets", __version__),
+        ("python", platform.python_version()),
+        *_versions(LIBRARIES),
+    )
+
+
+def _versions(names: Iterable[str]) -> tuple[tuple[str, str], ...]:
+    return tuple((name, version(name)) for name in names)

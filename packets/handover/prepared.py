@@ -1,0 +1,76 @@
+"""Documents made ready for masking: signed where the recipe asks, flattened, looked at once."""
+
+import datetime as dt
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from packets.base.progress import Progress, Step
+from packets.identifiers.kinds import KnownNumber
+from packets.intake.records import Inventory
+from packets.masking.flatten import flatten
+from packets.masking.survey import Survey, learned, survey_document
+from packets.reading.ocr import OcrReader
+from packets.recipe.model import Recipe
+from packets.signatures.grants import GrantBook
+from packets.signatures.placing import sign_document
+from packets.signatures.records import SignedDocument
+
+
+@dataclass(frozen=True)
+class PreparedDocument:
+    """One source after signing and flattening, with what the survey saw."""
+
+    index: int
+    """Index into `Inventory.documents`."""
+    signed: SignedDocument
+    pdf: bytes
+    notes: tuple[str, ...]
+    survey: Survey
+
+
+@dataclass(frozen=True)
+class Prepared:
+    """All documents of the folder, and every number that is known by now."""
+
+    documents: tuple[PreparedDocument, ...]
+    known: tuple[KnownNumber, ...]
+
+
+def prepare(
+    inventory: Inventory,
+    recipe: Recipe,
+    grants: GrantBook,
+    given: Iterable[KnownNumber],
+    ocr: OcrReader,
+    today: dt.date,
+    progress: Progress,
+) -> Prepared:
+    """Sign, flatten and survey every document of the folder.
+
+    Documents that stay out are looked at as well: a number that a label names
+    in any of them is hunted in all.
+    """
+    prepared = []
+    total = len(inventory.documents)
+    for index, source in enumerate(inventory.documents):
+        progress(Step("signing and flattening", source.file, index, total))
+        signed = sign_document(
+            source.pdf,
+            index,
+            {
+                page.number: page.category
+                for page in inventory.pages
+                if page.document == index and page.category
+            },
+            recipe.sign,
+            grants,
+            tax_year=inventory.engagement.engagement.tax_year,
+            today=today,
+            source_sha256=source.sha256,
+        )
+        flat = flatten(signed.pdf)
+        progress(Step("looking for numbers", source.file, index, total))
+        survey = survey_document(flat.pdf, ocr)
+        prepared.append(PreparedDocument(index, signed, flat.pdf, flat.notes, survey))
+    known = (*given, *learned([document.survey for document in prepared]))
+    return Prepared(tuple(prepared), known)

@@ -1,0 +1,276 @@
+"""The stations in order. This file alone knows all of them.
+
+client folder -> inventory -> choice of pages -> signed -> flattened -> masked ->
+rebuilt by list -> assembled -> sealed -> checked from outside -> released and
+recorded. Each station takes records and returns a frozen record of facts.
+"""
+
+import datetime as dt
+import time
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from packets.assembly.assemble import assemble
+from packets.base.errors import UsageError
+from packets.base.files import write_durably
+from packets.base.progress import Progress, Step, silent
+from packets.base.secret import Secret
+from packets.handover.facts import Made, gather, packet_pages
+from packets.handover.holds import (
+    consent_holds,
+    masking_holds,
+    missing_signatures,
+    origins_of,
+    signature_holds,
+    size_holds,
+    verdict_holds,
+)
+from packets.handover.known_beside import known_beside
+from packets.handover.left_behind import sources_left_behind
+from packets.handover.masked import binding_of, mask_all
+from packets.handover.prepared import prepare
+from packets.identifiers.kinds import ALL_KINDS, MaskPolicy
+from packets.intake.client_folder import ClientFolder, open_client_folder
+from packets.intake.identifiers_file import load_identifiers
+from packets.intake.inventory import take_inventory
+from packets.intake.records import Inventory
+from packets.intake.take_in import take_in
+from packets.intake.titles import known_categories
+from packets.masking.flatten import flatten
+from packets.masking.left_behind import left_behind
+from packets.masking.mask_document import MaskOrder, mask_document
+from packets.masking.survey import learned, survey_document
+from packets.outbound.check import check_pdf
+from packets.outbound.folder import check_path
+from packets.outbound.records import Verdict
+from packets.pipeline_records import BuildReport, BuildRequest, MaskReport
+from packets.reading.engine import quiet_engine
+from packets.reading.ocr import OcrReader
+from packets.recipe.model import Recipe
+from packets.recipe.shelf import LoadedRecipe, find_recipe
+from packets.sealing.encrypt import seal
+from packets.sealing.packet_names import packet_name
+from packets.sealing.passphrase import check_strength, generate
+from packets.sealing.records import Released, SealedPacket
+from packets.sealing.release import release
+from packets.sealing.storage_faults import storage_errors_of
+from packets.selection.plan import plan_pages
+from packets.selection.records import PagePlan
+from packets.signatures.grants import load_grants
+
+
+def inventory(client: Path, progress: Progress = silent) -> Inventory:
+    """Every page of a client folder with its category and the evidence."""
+    quiet_engine()
+    with OcrReader() as ocr:
+        return take_inventory(open_client_folder(client), ocr, progress)
+
+
+def plan(client: Path, recipe: str, progress: Progress = silent) -> tuple[Inventory, PagePlan]:
+    """What would go into a packet, page by page, and what would not; builds nothing."""
+    loaded = find_recipe(recipe, known_categories())
+    pages = inventory(client, progress)
+    return pages, plan_pages(loaded.recipe, pages)
+
+
+def build(request: BuildRequest, progress: Progress = silent) -> BuildReport:
+    """Build one packet; release it only if nothing stands against it."""
+    quiet_engine()
+    loaded = find_recipe(request.recipe, known_categories())
+    folder = open_client_folder(request.client)
+    run = _Build(request, loaded, folder)
+    with OcrReader() as ocr:
+        return run.run(ocr, progress)
+
+
+class _Hold(Exception):
+    """Something stands against the packet; the reasons, in sentences."""
+
+    def __init__(self, reasons: tuple[str, ...]) -> None:
+        super().__init__(f"{len(reasons)} reasons")
+        self.reasons = reasons
+
+
+def _hold_for(reasons: Iterable[str]) -> None:
+    found = tuple(reasons)
+    if found:
+        raise _Hold(found)
+
+
+class _Build:
+    """One run of `packets build`: what it was asked, and what it has made so far."""
+
+    def __init__(self, request: BuildRequest, loaded: LoadedRecipe, folder: ClientFolder) -> None:
+        self.loaded, self.recipe, self.folder = loaded, loaded.recipe, folder
+        self.out = request.out or folder.root / loaded.recipe.audience.folder
+        self.passphrase = _passphrase(loaded.recipe, request.passphrase)
+        self.generated = request.passphrase is None and self.passphrase is not None
+        self.now = dt.datetime.now(dt.UTC)
+        self.started = time.monotonic()
+        self.made = Made()
+
+    def run(self, ocr: OcrReader, progress: Progress) -> BuildReport:
+        """Carry the folder through the stations; a hold ends the way and is reported."""
+        pages = take_inventory(self.folder, ocr, progress)
+        chosen = plan_pages(self.recipe, pages)
+        try:
+            _hold_for(chosen.stops)
+            sealed = self._made_and_sealed(pages, chosen, ocr, progress)
+            self._checked(sealed, pages, chosen, progress)
+            released = self._released(sealed, pages, chosen, progress)
+        except _Hold as hold:
+            return self._report(pages, chosen, hold.reasons, None)
+        return self._report(pages, chosen, (), released)
+
+    def _made_and_sealed(
+        self, pages: Inventory, chosen: PagePlan, ocr: OcrReader, progress: Progress
+    ) -> SealedPacket:
+        grants = load_grants(self.folder.root / "signatures")
+        prepared = prepare(
+            pages, self.recipe, grants, self.folder.known, ocr, self.now.date(), progress
+        )
+        self.made = replace(self.made, prepared=prepared)
+        missing = missing_signatures(pages, prepared, chosen)
+        consents = consent_holds(chosen, pages, prepared, grants)
+        _hold_for((*signature_holds(pages, missing), *consents))
+
+        masked = mask_all(prepared, chosen, self.recipe, progress)
+        self.made = replace(self.made, masked=masked)
+        _hold_for(masking_holds(pages, masked))
+
+        progress(Step("assembling"))
+        assembled = assemble(binding_of(pages, chosen, self.recipe, masked))
+        self.made = replace(self.made, assembled=assembled)
+        _hold_for(size_holds(self.recipe, len(assembled.pdf)))
+
+        progress(Step("sealing"))
+        return seal(assembled.pdf, self.passphrase)
+
+    def _checked(
+        self, sealed: SealedPacket, pages: Inventory, chosen: PagePlan, progress: Progress
+    ) -> None:
+        """The outbound check; office and agency packets carry full numbers by design."""
+        prepared, assembled = self.made.prepared, self.made.assembled
+        if not self.recipe.audience.masked or prepared is None or assembled is None:
+            return
+        progress(Step("checking"))
+        verdict = check_pdf(
+            sealed.pdf,
+            name=packet_name(pages.engagement.engagement.id, self.recipe.name),
+            passphrase=self.passphrase,
+            known=prepared.known,
+            policy=self.recipe.mask.policy(),
+            ours=True,
+            progress=progress,
+        )
+        self.made = replace(self.made, verdict=verdict)
+        _hold_for(verdict_holds(verdict, origins_of(pages, packet_pages(chosen, assembled))))
+
+    def _released(
+        self, sealed: SealedPacket, pages: Inventory, chosen: PagePlan, progress: Progress
+    ) -> Released:
+        progress(Step("releasing"))
+        facts = gather(pages, chosen, self.loaded, self.made, self.now)
+        keep = self.passphrase is not None
+        return release(self.folder.root, self.out, facts, sealed, keep_passphrase=keep)
+
+    def _report(
+        self,
+        pages: Inventory,
+        chosen: PagePlan,
+        held: tuple[str, ...],
+        released: Released | None,
+    ) -> BuildReport:
+        prepared = self.made.prepared
+        missing = missing_signatures(pages, prepared, chosen) if prepared else ()
+        return BuildReport(
+            inventory=pages,
+            plan=chosen,
+            facts=gather(pages, chosen, self.loaded, self.made, self.now),
+            verdict=self.made.verdict,
+            released=released,
+            held=held,
+            passphrase=self.passphrase if released and self.generated else None,
+            missing=tuple(line for line, _ in missing),
+            left_behind=tuple(sources_left_behind(pages, chosen)),
+            seconds=time.monotonic() - self.started,
+        )
+
+
+def mask(
+    source: Path,
+    target: Path,
+    identifiers: Path | None,
+    password: Secret | None,
+    progress: Progress = silent,
+) -> MaskReport:
+    """A masked, unencrypted copy of one PDF, written only if the check finds nothing in it."""
+    quiet_engine()
+    given = load_identifiers(identifiers) if identifiers else ()
+    policy = MaskPolicy(kinds=ALL_KINDS)
+    taken = take_in(source, passwords=(password,) if password else ())
+    with OcrReader() as ocr:
+        progress(Step("looking for numbers", source.name))
+        flat = flatten(taken.pdf)
+        survey = survey_document(flat.pdf, ocr)
+    known = (*given, *learned([survey]))
+    progress(Step("masking", source.name))
+    pages = tuple(range(len(survey.pages)))
+    masked = mask_document(MaskOrder(flat.pdf, survey, pages, known, policy))
+    verdict = check_pdf(
+        masked.pdf, name=target.name, passphrase=None, known=known, policy=policy, progress=progress
+    )
+    held = (*masked.unread, *verdict_holds(verdict))
+    if not held:
+        with storage_errors_of(target.parent):
+            write_durably(target, masked.pdf)
+    return MaskReport(
+        source=source,
+        target=None if held else target,
+        pages=masked.pages,
+        masks=masked.masks,
+        left_behind=left_behind(taken.pdf),
+        verdict=verdict,
+        held=held,
+    )
+
+
+def check(
+    paths: Sequence[Path],
+    identifiers: Path | None,
+    password: Secret | None,
+    thorough: bool,
+    progress: Progress = silent,
+) -> tuple[Verdict, ...]:
+    """Judge every file under the paths, by readers that share nothing with the masker."""
+    quiet_engine()
+    given = load_identifiers(identifiers) if identifiers else None
+    return tuple(
+        verdict
+        for path in paths
+        for verdict in check_path(
+            path,
+            known=known_beside(path) if given is None else given,
+            policy=MaskPolicy(),
+            passphrase=password,
+            thorough=thorough,
+            progress=progress,
+        )
+    )
+
+
+def _passphrase(recipe: Recipe, given: Secret | None) -> Secret | None:
+    """The packet's passphrase: given by the user, made up, or none for the agency."""
+    if not recipe.audience.encrypted:
+        return None
+    if given is not None:
+        check_strength(given)
+        return given
+    if recipe.seal.passphrase != "generate":  # noqa: S105 - a way, not a word
+        raise UsageError(
+            "this recipe asks for a passphrase and none was given",
+            where=f"recipe {recipe.name}",
+            remedy="Give it with --password-file, or type it when asked.",
+        )
+    return generate(recipe.seal.words)
