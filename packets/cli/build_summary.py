@@ -8,6 +8,7 @@ from packets.cli.plain_text import count_of, page_ranges, pages_in_words
 from packets.cli.sheet import BAD, GOOD, Verbatim, columns, heading, lines, points, say
 from packets.cli.verdict_sheet import show_verdict
 from packets.pipeline_records import BuildReport
+from packets.selection.records import PlannedPart
 
 
 def show_build(console: Console, report: BuildReport, *, passphrase_may_show: bool) -> None:
@@ -34,11 +35,10 @@ def _show_head(console: Console, report: BuildReport) -> None:
         say(console, ("Released", GOOD), f": {facts.title}")
     else:
         say(console, ("Held", BAD), f": {facts.title}. Nothing was released.")
-    pages = count_of(facts.pages, "page")
     say(
         console,
         f"Recipe {facts.recipe_name}, engagement {facts.engagement_id}, tax year {facts.tax_year}, "
-        f"{pages}, {report.seconds:.1f} s",
+        f"{count_of(facts.pages or len(report.plan.pages), 'page')}, {report.seconds:.1f} s",
     )
     if report.released is None:
         heading(console, "Why it was held")
@@ -47,19 +47,27 @@ def _show_head(console: Console, report: BuildReport) -> None:
 
 def _show_contents(console: Console, report: BuildReport) -> None:
     heading(console, "What went in" if report.released else "What would have gone in")
-    documents = {
-        part.heading: ", ".join(dict.fromkeys(document.title for document in part.documents))
+    titles = {part.heading: _titles(part) for part in report.plan.parts}
+    rows = [
+        (name, _span(first, pages), titles.get(name, ""))
+        for name, first, pages in report.facts.parts
+    ] or [
+        # Held before anything was assembled: only the plan knows.
+        (part.heading, _planned(part), _titles(part))
         for part in report.plan.parts
-    }
-    columns(
-        console,
-        [
-            (title, _span(first, pages), documents.get(title, ""))
-            for title, first, pages in report.facts.parts
-        ]
-        or [("no part has a page", "", "")],
-        narrow=(1,),
-    )
+    ]
+    if rows:
+        columns(console, rows, narrow=(1,))
+    else:
+        say(console, "  No part has a page.")
+
+
+def _titles(part: PlannedPart) -> str:
+    return ", ".join(dict.fromkeys(document.title for document in part.documents))
+
+
+def _planned(part: PlannedPart) -> str:
+    return count_of(sum(len(document.pages) for document in part.documents), "page")
 
 
 def _span(first: int, pages: int) -> str:
@@ -77,45 +85,46 @@ def _show_left_out(console: Console, report: BuildReport) -> None:
         columns(console, rows, names=("file", "pages", "why"))
     else:
         say(console, "  Nothing: every source page is in the packet.")
-    if report.left_behind:
+    if report.left_behind and report.facts.pages:
         heading(console, "What the rebuild did not take along")
         points(console, report.left_behind)
 
 
 def _show_masks(console: Console, report: BuildReport) -> None:
     heading(console, "Masked")
-    if report.verdict is None:
-        say(console, "  Nothing: this packet carries full numbers by design.")
-    elif report.facts.masks:
+    if report.facts.masks:
         points(console, kinds_in_words(mask.kind for mask in report.facts.masks))
-    else:
+    elif report.verdict is not None:
         say(console, "  Nothing: no number was found.")
+    elif report.released is None:
+        say(console, "  Not reached: the packet was held before.")
+    else:
+        say(console, "  Nothing: this packet carries full numbers by design.")
 
 
 def _show_signatures(console: Console, report: BuildReport) -> None:
     placed = [
-        ("placed", line.role, f"packet page {line.page}", f"grant {line.grant}")
+        f"placed: {line.role} on packet page {line.page}, by grant {line.grant}"
         for line in report.facts.signatures
     ]
     missing = [
-        (("missing", BAD), line.role, _source_place(report, line.document, line.page), line.why)
+        f"missing: {line.role} on {report.inventory.documents[line.document].file} "
+        f"page {line.page}: {line.why}"
         for line in report.missing
     ]
     if placed or missing:
         heading(console, "Signatures")
-        columns(console, [*placed, *missing], narrow=(0, 1))
-
-
-def _source_place(report: BuildReport, document: int, page: int) -> str:
-    return f"{report.inventory.documents[document].file} page {page}"
+        points(console, [*placed, *missing])
 
 
 def _show_check(console: Console, report: BuildReport) -> None:
     heading(console, "Check from outside")
-    if report.verdict is None:
-        say(console, "  Not asked: office and agency packets carry full numbers by design.")
-    else:
+    if report.verdict is not None:
         show_verdict(console, report.verdict)
+    elif report.released is None:
+        say(console, "  Not reached: the packet was held before.")
+    else:
+        say(console, "  Not asked: office and agency packets carry full numbers by design.")
 
 
 def _show_files(console: Console, report: BuildReport) -> None:

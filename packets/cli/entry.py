@@ -3,9 +3,11 @@
 import contextlib
 import errno
 import json
+import logging
 import os
 import sys
 import traceback
+import warnings
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
@@ -30,6 +32,9 @@ arguments, and a stray argument may be a passphrase."""
 
 def main() -> int:
     """What the `packets` script calls; returns the exit status."""
+    # What engines log and warn about may repeat what they read from a page.
+    logging.getLogger().addHandler(logging.NullHandler())
+    warnings.simplefilter("ignore")
     return run(sys.argv[1:])
 
 
@@ -38,9 +43,7 @@ def run(arguments: Sequence[str], surroundings: Surroundings | None = None) -> i
 
     `surroundings` lets a test hand in its own pipeline and its own keyboard.
     """
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="backslashreplace")
+    prepare_streams()
     as_json = wants_json(arguments)
     with contextlib.ExitStack() as stack:
         if as_json:
@@ -48,9 +51,12 @@ def run(arguments: Sequence[str], surroundings: Surroundings | None = None) -> i
         if surroundings is None:
             surroundings = Surroundings(progress=stack.enter_context(progress_on_terminal()))
         result = result_of(arguments, surroundings)
-    if isinstance(result, Failure):
-        return tell_failure(result, as_json=as_json)
-    return tell(result, as_json=as_json) if isinstance(result, Outcome) else result
+    if isinstance(result, int):
+        return result
+    try:
+        return tell(result, as_json=as_json)
+    except BaseException as error:  # noqa: BLE001, RUF100 - nothing may end in a traceback
+        return tell_failure(failure_of(error))
 
 
 def wants_json(arguments: Sequence[str]) -> bool:
@@ -145,34 +151,49 @@ def _last_place_of_ours(error: BaseException) -> str:
     return place
 
 
-def tell(outcome: Outcome, *, as_json: bool) -> int:
-    """Print an outcome once, in the form that was asked for."""
-    with reader_may_leave():
-        if as_json:
-            print_json(outcome.status, outcome)
-        else:
-            outcome.show(_console())
-    if outcome.note and (as_json or not sys.stdout.isatty()):
-        with reader_may_leave():
-            _console(stderr=True).print(plain(outcome.note), soft_wrap=True)
-    return int(outcome.status)
-
-
-def tell_failure(failure: Failure, *, as_json: bool) -> int:
-    """Print a failure on standard error, and as JSON on standard output where asked."""
-    with reader_may_leave():
-        failure.show(_console(stderr=True))
+def tell(result: Outcome | Failure, *, as_json: bool) -> int:
+    """Print a result once, in the form that was asked for; return its exit status."""
     if as_json:
+        try:
+            text = json_text(result)
+        except Exception as error:  # noqa: BLE001, RUF100 - must be answered in JSON as well
+            result = failure_of(error)
+            text = json_text(result)
         with reader_may_leave():
-            print_json(failure.status, failure)
+            sys.stdout.write(text)
+    if isinstance(result, Failure):
+        return tell_failure(result)
+    if not as_json:
+        with reader_may_leave():
+            result.show(_console())
+    if result.note and (as_json or not sys.stdout.isatty()):
+        with reader_may_leave():
+            _console(stderr=True).print(plain(result.note), soft_wrap=True)
+    return int(result.status)
+
+
+def tell_failure(failure: Failure) -> int:
+    """Print a failure on standard error; return its exit status."""
+    with contextlib.suppress(OSError), reader_may_leave():
+        failure.show(_console(stderr=True))
     return int(failure.status)
 
 
-def print_json(status: ExitStatus, told: Outcome | Failure) -> None:
-    """Write the one JSON document; ASCII only, so that any pipe can carry it."""
-    document = envelope(status, told.document())
-    sys.stdout.write(json.dumps(document, indent=2, ensure_ascii=True) + "\n")
-    sys.stdout.flush()
+def json_text(result: Outcome | Failure) -> str:
+    """The one JSON document; ASCII only, so that any pipe can carry it."""
+    document = envelope(result.status, result.document())
+    return json.dumps(document, indent=2, ensure_ascii=True) + "\n"
+
+
+def prepare_streams() -> None:
+    """Let no odd character and no closed stream stop a run."""
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:
+            # Open until the process ends, as the stream that it stands for would be.
+            setattr(sys, name, Path(os.devnull).open("w", encoding="utf-8"))  # noqa: SIM115
+        stream = getattr(sys, name)
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="backslashreplace")
 
 
 class _PatientConsole(Console):
@@ -200,14 +221,18 @@ def standard_output_reserved() -> Iterator[None]:
 
 @contextlib.contextmanager
 def reader_may_leave() -> Iterator[None]:
-    """A reader that closes the pipe early changes nothing about what was done."""
+    """A reader that closes the pipe early changes nothing about what was done.
+
+    Any other trouble with writing, such as a full disk, goes on as `OSError`.
+    """
     try:
         yield
         sys.stdout.flush()
-    except BrokenPipeError:
+    except OSError as error:
         # Python flushes again at exit; give it somewhere to flush to.
         sink = os.open(os.devnull, os.O_WRONLY)
-        for stream in (sys.stdout, sys.stderr):
-            with contextlib.suppress(OSError, ValueError):
-                os.dup2(sink, stream.fileno())
+        with contextlib.suppress(OSError, ValueError):
+            os.dup2(sink, sys.stdout.fileno())
         os.close(sink)
+        if not isinstance(error, BrokenPipeError):
+            raise

@@ -4,10 +4,10 @@ from itertools import groupby
 
 from rich.console import Console
 
-from packets.cli.plain_text import count_of, page_ranges
+from packets.cli.plain_text import count_of, page_ranges, pages_in_words
 from packets.cli.sheet import BAD, GOOD, Cell, columns, heading, points, say
 from packets.intake.records import EvidenceKind, Inventory, InventoryPage
-from packets.selection.records import PagePlan, PlannedDocument
+from packets.selection.records import PagePlan, PlannedDocument, PlannedPart
 
 EVIDENCE_WORDS = {
     EvidenceKind.ENGAGEMENT: "engagement.toml says so",
@@ -70,9 +70,7 @@ def show_plan(console: Console, inventory: Inventory, plan: PagePlan) -> None:
     for part in plan.parts:
         signers = f"  (to be signed by {', '.join(part.signed_by)})" if part.signed_by else ""
         heading(console, part.heading + signers)
-        rows = [row for document in part.documents for row in _plan_rows(document, files)]
-        if rows:
-            columns(console, rows, names=("what it is", "file", "pages", "why"))
+        _show_part(console, part, files)
     heading(console, "Left out")
     if plan.left_out:
         left = [(files[out.document], page_ranges(out.pages), out.why) for out in plan.left_out]
@@ -87,13 +85,21 @@ def show_plan(console: Console, inventory: Inventory, plan: PagePlan) -> None:
         say(console, ("Ready", GOOD), ": nothing in the plan stops a build.")
 
 
-def _plan_rows(document: PlannedDocument, files: list[str]) -> list[tuple[str, str, str, str]]:
-    """Neighbouring pages of one file that go in for one reason share a row."""
+def _show_part(console: Console, part: PlannedPart, files: list[str]) -> None:
+    """Packet order, with a line wherever the pages begin to come from another file."""
+    rows = [row for document in part.documents for row in _plan_rows(document)]
+    for source, group in groupby(rows, key=lambda row: row[0]):
+        say(console, f"  from {files[source]}")
+        columns(console, [row[1:] for row in group], narrow=(0,))
+
+
+def _plan_rows(document: PlannedDocument) -> list[tuple[int, str, str, str]]:
+    """Document index, pages, title, reason; neighbours with one reason share a row."""
     rows = []
     for (source, why, blank), group in groupby(
         document.pages, key=lambda page: (page.document, page.why, page.blank_numbers)
     ):
         reason = f"{why}; numbers blanked whole" if blank else why
-        pages = page_ranges(page.number for page in group)
-        rows.append((document.title, files[source], pages, reason))
+        pages = pages_in_words(page.number for page in group)
+        rows.append((source, pages, document.title, reason))
     return rows

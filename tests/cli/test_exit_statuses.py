@@ -1,9 +1,10 @@
 """Each way to end has its status, and a message that says what, where and what to do next."""
 
 import errno
+from dataclasses import replace
 
 import pytest
-from pipeline_stand_in import PipelineStandIn, a_sighting, a_verdict, held_report
+from pipeline_stand_in import PipelineStandIn, a_sighting, a_verdict, held_report, released_report
 
 from packets.base.errors import (
     Damaged,
@@ -112,6 +113,11 @@ def test_a_fault_of_ours_names_class_and_place_but_never_a_value(error, tmp_path
     assert "gravel" not in told.err + told.out
     assert "3456" not in told.err + told.out
     assert "Traceback" not in told.err
+
+
+def test_a_fault_while_the_summary_is_shown_is_told_like_any_other(tmp_path, capsys):
+    assert status_of(BUILD, tmp_path, report=replace(released_report(), facts=None)) == 70
+    assert "AttributeError" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,7 @@
 
 import errno
 import json
+from dataclasses import replace
 
 import pytest
 from pipeline_stand_in import (
@@ -11,6 +12,7 @@ from pipeline_stand_in import (
     a_sighting,
     a_verdict,
     held_report,
+    released_report,
 )
 
 from packets.base.errors import Fault, FileFaults, Locked
@@ -111,6 +113,13 @@ def test_every_fault_of_a_file_is_a_member_of_its_own(told):
     document = told(BUILD, error=FileFaults("recipe.toml", faults))
     assert [fault["where"] for fault in document["error"]["faults"]] == ["line 3, part", "line 9"]
     assert document["error"]["faults"][0]["nearest"] == "take"
+
+
+def test_a_fault_while_the_document_is_made_is_a_document_too(told):
+    broken = replace(released_report(), facts=None)
+    document = told(BUILD, report=broken)
+    assert document["outcome"] == "fault"
+    assert document["error"]["where"].startswith("packets/cli/")
 
 
 @pytest.mark.parametrize(

@@ -3,6 +3,7 @@
 import json
 import os
 import pty
+import shlex
 import signal
 import subprocess
 import sys
@@ -104,6 +105,44 @@ def test_a_reader_that_leaves_early_changes_nothing(tmp_path):
         told = process.stderr.read()
     assert process.returncode == 0
     assert told == b""
+
+
+def test_a_summary_that_cannot_be_written_is_not_a_success(tmp_path):
+    for option in ([], ["--json"]):
+        with Path("/dev/full").open("wb") as full:
+            run = subprocess.run(
+                command("released", *build(tmp_path, *option)),
+                stdout=full,
+                stderr=subprocess.PIPE,
+                check=False,
+            )
+        assert run.returncode == 3
+        assert b"no room left" in run.stderr
+        assert b"Traceback" not in run.stderr
+
+
+def test_a_closed_standard_output_does_not_stop_a_run(tmp_path):
+    words = shlex.join(command("released", *build(tmp_path, "--json")))
+    run = subprocess.run(["sh", "-c", f"{words} >&-"], stderr=subprocess.PIPE, check=False)
+    assert run.returncode == 0
+    assert run.stderr == b""
+
+
+def test_what_engines_log_and_warn_about_is_not_shown(tmp_path):
+    script = (
+        "import sys, logging, warnings; from packets.cli import entry, new_folder\n"
+        "def noisy(path):\n"
+        "    logging.getLogger('engine').error('secret'); warnings.warn('secret')\n"
+        "    return ()\n"
+        "from packets.cli import new; new.new_client = noisy\n"
+        "sys.argv = ['packets', 'new', sys.argv[1]]\n"
+        "sys.exit(entry.main())"
+    )
+    run = subprocess.run(
+        [sys.executable, "-c", script, str(tmp_path)], capture_output=True, check=True
+    )
+    assert run.stderr == b""
+    assert b"secret" not in run.stdout
 
 
 def test_ctrl_c_is_held_and_says_so_without_a_traceback(tmp_path):

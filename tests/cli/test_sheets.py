@@ -1,6 +1,7 @@
 """What a preparer reads: complete, within 80 columns, and safe to show."""
 
 import io
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -14,6 +15,7 @@ from pipeline_stand_in import (
     an_inventory,
     held_report,
     released_report,
+    some_facts,
 )
 from rich.console import Console
 
@@ -43,8 +45,8 @@ def test_a_released_summary_says_all_that_the_manifest_will(capsys):
         "a voucher to pay with",
         "2 Social Security numbers",
         "1 account number",
-        "placed   taxpayer  packet page 2",
-        "missing  spouse",
+        "placed: taxpayer on packet page 2, by grant 8879-taxpayer",
+        "missing: spouse on documents/return.pdf page 1: no grant",
         "PDFium text 5.15.2    5 pages  saw none",
         "2029-06-30",
         "client/outbound/2025-0147-client-copy.pdf\n",
@@ -67,6 +69,26 @@ def test_a_held_summary_names_each_reason_and_place_and_no_packet():
         assert words in text
     assert "outbound" not in text
     assert "Released" not in text
+
+
+def test_a_packet_held_before_it_was_made_says_what_was_planned_and_what_was_not_reached():
+    early = replace(
+        held_report(),
+        facts=replace(some_facts(), pages=0, parts=(), masks=(), signatures=()),
+        verdict=None,
+    )
+    text = shown(show_build, early, passphrase_may_show=True)
+    assert "Federal return  2 pages  Form 1040" in text
+    assert "Not reached: the packet was held before." in text
+    assert "by design" not in text
+
+
+def test_an_office_packet_says_that_full_numbers_are_meant():
+    office = replace(released_report(), facts=replace(some_facts(), masks=()), verdict=None)
+    text = shown(show_build, office, passphrase_may_show=False)
+    assert "Nothing: this packet carries full numbers by design." in text
+    assert "Not asked" in text
+    assert "keep it to the office" in text
 
 
 def test_an_inventory_shows_evidence_and_marks_what_is_unsure():
