@@ -105,7 +105,7 @@ def _show_masks(console: Console, report: BuildReport) -> None:
 def _show_signatures(console: Console, report: BuildReport) -> None:
     placed = [
         f"placed: {line.role} on packet page {line.page}, by grant {line.grant}"
-        for line in report.facts.signatures
+        for line in sorted(report.facts.signatures, key=lambda line: line.page)
     ]
     missing = [
         f"missing: {line.role} on {report.inventory.documents[line.document].file} "

@@ -1,11 +1,16 @@
 """What the outbound check read and said, for a person."""
 
+import re
+
 from rich.console import Console
 
 from packets.cli.kind_words import kind_in_words
 from packets.cli.plain_text import count_of
 from packets.cli.sheet import BAD, GOOD, columns, points, say
 from packets.outbound.records import Judgement, Sighting, Verdict
+
+_BRACKETS = re.compile(r" ?\([^()]*\)")
+"""Builds of engines under a library: they stand in the manifest and in JSON."""
 
 
 def show_verdict(console: Console, verdict: Verdict) -> None:
@@ -20,9 +25,10 @@ def show_verdict(console: Console, verdict: Verdict) -> None:
         console,
         [
             (
-                f"{reader.name} {reader.version}",
-                count_of(reader.pages, "page"),
+                reader.name,
+                count_of(reader.pages, "page") if reader.pages else "",
                 _saw(reader.findings),
+                _BRACKETS.sub("", reader.version),
             )
             for reader in verdict.readers
         ],
