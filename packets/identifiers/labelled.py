@@ -89,8 +89,10 @@ def _account(line: str, start: int, limit: int) -> Digits:
             break
         if len(digits) < 3 or _AMOUNT.fullmatch(match.group()) or _is_masked(line, match.span()):
             continue
-        if len(digits) <= 4 and any(char.isalnum() for char in line[start : match.start()]):
-            continue
+        if len(digits) <= 4 and (
+            not distance or any(map(str.isalnum, line[start : match.start()]))
+        ):
+            continue  # so short a run is taken only right behind its label
         return tuple(i for i in range(*match.span()) if line[i].isalnum())
     return ()
 

@@ -38,7 +38,7 @@ _NAMED = {
         r"|\btax(?:payer)? id\b|claim number"
     ),
     Kind.IP_PIN: (
-        r"identity protection|\bip ?pin\b|\b(?:5|6|five|six)[- ]digit pin\b"
+        r"identity protection|\befin ?/ ?pin\b|\befin followed by|\bip ?pin\b|\b(?:5|6|five|six)[- ]digit pin\b"
         r"|\bpin\b(?! ?pad)|prior[- ]year pin"
     ),
     Kind.CARD: r"\b(?:credit|debit|card) ?(?:card)? ?(?:number|no|#)",

@@ -6,7 +6,7 @@ and when; a label counts for what stands right of it or below it. Lengths are
 in points in a frame where the text runs to the right and y grows downward.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from packets.identifiers.digits import fold
@@ -196,31 +196,66 @@ def _alike(one: float, other: float) -> bool:
 
 
 def _one_line(group: Sequence[GlyphRun], top: float, bottom: float) -> _Line:
-    placed = [
-        (x0, x1, char, run.first + k)
-        for run in group
-        for k, (char, x0, x1) in enumerate(zip(run.text, run.x0, run.x1, strict=True))
-        if not char.isspace()
-    ]
-    placed.sort(key=lambda glyph: (glyph[0], glyph[1]))
-    height = max(bottom - top, 0.01)
+    placed = sorted((glyph for run in group for glyph in _placed(run)), key=_by_place)
     line = _Line("", [], [], [], top, bottom)
     chars: list[str] = []
-    for x0, x1, char, number in placed:
-        if chars:
-            if char == chars[-1] and x0 - line.x0[-1] < _OVERPRINT * min(
-                height, 2 * (x1 - x0) + 0.01
-            ):
-                line.glyphs[-1] = (*line.glyphs[-1], number)
+    before: _Placed | None = None
+    for glyph in placed:
+        if before is not None:
+            if _is_overprint(before, glyph):
+                line.glyphs[-1] = (*line.glyphs[-1], glyph.number)
                 continue
-            gap = (x0 - line.x1[-1]) / height
-            if gap > _WORD_GAP:
-                _append(line, chars, "\t" if gap > _CELL_GAP else " ", (), line.x1[-1], x0)
-        folded = fold(char).text
+            gap = _gap(before, glyph)
+            if gap:
+                _append(line, chars, gap, (), before.x1, glyph.x0)
+        before = glyph
+        folded = fold(glyph.char).text
         if folded:
-            _append(line, chars, folded[0] if folded != "\n" else " ", (number,), x0, x1)
+            char = folded[0] if folded != "\n" else " "
+            _append(line, chars, char, (glyph.number,), glyph.x0, glyph.x1)
     line.text = "".join(chars)
     return line
+
+
+@dataclass(slots=True)
+class _Placed:
+    """One glyph on its line."""
+
+    x0: float
+    x1: float
+    char: str
+    number: int
+    height: float
+    spaced: bool
+    """Whether a space was drawn before it."""
+
+
+def _placed(run: GlyphRun) -> Iterator[_Placed]:
+    height = max(run.bottom - run.top, 0.01)
+    spaced = False
+    for k, (char, x0, x1) in enumerate(zip(run.text, run.x0, run.x1, strict=True)):
+        if char.isspace():
+            spaced = True
+        else:
+            yield _Placed(x0, x1, char, run.first + k, height, spaced)
+            spaced = False
+
+
+def _by_place(glyph: _Placed) -> tuple[float, float]:
+    return glyph.x0, glyph.x1
+
+
+def _is_overprint(before: _Placed, glyph: _Placed) -> bool:
+    near = _OVERPRINT * min(glyph.height, 2 * (glyph.x1 - glyph.x0) + 0.01)
+    return glyph.char == before.char and glyph.x0 - before.x0 < near
+
+
+def _gap(before: _Placed, glyph: _Placed) -> str:
+    """A tab, a space or nothing, by the smaller of the two type sizes."""
+    share = (glyph.x0 - before.x1) / min(before.height, glyph.height)
+    if share > _CELL_GAP:
+        return "\t"
+    return " " if share > _WORD_GAP or (glyph.spaced and share > 0) else ""
 
 
 def _append(
