@@ -16,6 +16,8 @@ _CLOSE = 0.75
 _MOST = {"title": 4.0, "sentence": 5.0, "opening": 5.0, "label": 3.0}
 _CONSOLIDATED = "1099-consolidated"
 _MANY_STATEMENTS = 2
+_HEADING = 3.0
+"""A second form's own heading: two papers on one page, whatever else speaks for the first."""
 
 
 @dataclass
@@ -121,7 +123,9 @@ def strongest(
             return state, best.form.category if best is not None and close else ""
     if best is None:
         return None, ""
-    rivals = [entry for entry in ranked[1:] if entry.total >= _nearly(weight)]
+    rivals = [
+        entry for entry in ranked[1:] if entry.total >= _nearly(weight) or entry.head >= _HEADING
+    ]
     several = _several_statements(weighed, best, rivals)
     if several is not None:
         return several, best.form.category

@@ -87,6 +87,9 @@ def _heading_weight(line: LineView, index: TitleIndex, match: re.Match[str], *, 
     after = line.words[match.end() :]
     if _PROSE.match(after) or index.instructions in line.folded[match.end() : match.end() + 16]:
         return 0.0
+    again = index.head_pattern.search(line.folded, match.end())
+    if not big and (again or len(_SMALL.findall(after)) > _MOST_PROSE):
+        return 0.0
     starts = match.start() <= 2
     if line.in_top_zone and (starts or (big and match.start() < 24) or len(line.words) <= 32):
         return 4.0 if big else 3.0

@@ -13,6 +13,10 @@ from packets.intake.titles import KnownTitle
 _SMALL_WORDS = frozenset({"a", "an", "and", "for", "from", "in", "of", "on", "or", "the", "to"})
 _WORD = re.compile(r"[^\W\d_]+(?:-[^\W\d_]+)*")
 _MOST_PROSE_BEFORE = 2
+_PROSE_AFTER = re.compile(
+    r"\s*[,;:.]\s+[a-z]|\s+(?!for\b|to\b|of\b|by\b|from\b|and\b|or\b)[a-z]{2,}"
+)
+"""A heading is not followed by the rest of a sentence."""
 _NEARLY_ALL = 0.8
 _HALF = 0.5
 _SHORT_LINE = 60
@@ -64,27 +68,42 @@ def _place_in(line: LineView, phrase: Phrase, index: TitleIndex) -> tuple[int, i
 
 def _title_weight(view: PageView, line: LineView, span: tuple[int, int]) -> float:
     """How much a title counts: by its place, its size, and whether prose stands around it."""
-    words = line.words[span[0] : span[1]]
-    if not _capitalised(words) or _prose_before(line.words[: span[0]]):
+    if _in_sentence(view, line, span):
         return 0.0
-    before, after = line.folded[span[0] - 1 : span[0]], line.folded[span[1] : span[1] + 1]
-    if before.isalnum() or after.isalnum():
-        return 0.0
-    share = len(words) / len(line.words)
-    if line.in_top_zone and (view.big(line) or share >= _HALF):
+    big, share = view.big(line), (span[1] - span[0]) / len(line.words)
+    if line.in_top_zone and (big or share >= _HALF):
+        words = line.words[span[0] : span[1]]
         alone = " " in words or share >= _HALF or len(line.words) <= _SHORT_LINE
-        return 4.0 if alone else 2.5
+        return (4.0 if big else 3.0) if alone else 2.5
     if line.in_top_zone:
         return 2.0
-    if view.big(line) and share > 0.25:
+    if big and share > 0.25:
         return 3.0
     return 1.0 if share >= _NEARLY_ALL else 0.0
 
 
-def _capitalised(words: str) -> bool:
-    """Whether every word that matters begins with a capital, as titles do."""
+def _in_sentence(view: PageView, line: LineView, span: tuple[int, int]) -> bool:
+    """Whether the words are part of running text rather than a title."""
+    words, before, after = (
+        line.words[span[0] : span[1]],
+        line.words[: span[0]],
+        line.words[span[1] :],
+    )
+    if before[-1:].isalnum() or after[:1].isalnum():
+        return True
+    if not _capitalised(words, by_ocr=view.by_ocr) or _prose_before(before):
+        return True
+    # Beside a large heading stands another column; beside small words, their sentence.
+    return not view.big(line) and bool(_PROSE_AFTER.match(after))
+
+
+def _capitalised(words: str, *, by_ocr: bool) -> bool:
+    """Whether every word that matters begins with a capital, as titles do.
+
+    OCR takes a capital I for a small L.
+    """
     return all(
-        word[0].isupper() or word[0].isdigit()
+        word[0].isupper() or word[0].isdigit() or (by_ocr and word[0] == "l")
         for word in _WORD.findall(words)
         if word.lower() not in _SMALL_WORDS and len(word) > 3
     )

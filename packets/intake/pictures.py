@@ -4,6 +4,7 @@ import io
 import math
 import warnings
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from PIL import Image, ImageOps, UnidentifiedImageError
 
@@ -23,6 +24,8 @@ _MOST_FRAMES = 2_000
 _MOST_PIXELS_IN_ALL = 40
 """All frames of one file together may have this many times the pixels of the largest picture."""
 _ORIENTATION = 0x0112
+_SIDEWAYS = range(5, 9)
+"""EXIF orientations that exchange width and height."""
 _SIXTEEN_BITS = ("I;16", "I;16L", "I;16B", "I;16N", "I")
 _NO_PICTURE = (
     # What Pillow raises for broken files, according to where it notices.
@@ -66,19 +69,17 @@ def take_picture(data: bytes, media: str, shown: str, limits: Limits) -> TakenPd
 def _pages(image: Image.Image, data: bytes, media: str, shown: str, limits: Limits) -> TakenPdf:
     pictures: list[tuple[PictureStream, Placed]] = []
     notes: dict[str, None] = {}
-    for frame in _frames(image, media, shown, limits):
-        place = placed(frame.size, _resolution(frame))
-        turned = _orientation(frame) > 1
+    for frame, header in _frames(image, media, shown, limits):
+        turned = header.orientation > 1
         picture = None
         if media == "image/jpeg" and not turned:
             picture = _same_jpeg(frame, data)
         if picture is None:
             upright = ImageOps.exif_transpose(frame)
-            if upright.size != frame.size:
-                place = Placed(place.height, place.width, place.note)
             plain, note = _plain(upright, shown)
             picture = flate_stream(plain)
             notes |= {note: None} if note else {}
+        place = placed(picture.pixels, header.resolution)
         if turned:
             notes["turned upright, as its orientation mark asks"] = None
         if place.note:
@@ -87,35 +88,48 @@ def _pages(image: Image.Image, data: bytes, media: str, shown: str, limits: Limi
     return TakenPdf(pages_of(pictures), len(pictures), tuple(notes))
 
 
-def _frames(image: Image.Image, media: str, shown: str, limits: Limits) -> Iterator[Image.Image]:
+@dataclass(frozen=True)
+class _Header:
+    """What a frame says of itself before it is decoded (decoding may turn a TIFF)."""
+
+    resolution: tuple[float, float] | None
+    """Dots per inch across and down the upright picture."""
+    orientation: int
+
+
+def _frames(
+    image: Image.Image, media: str, shown: str, limits: Limits
+) -> Iterator[tuple[Image.Image, _Header]]:
     """Every frame, each judged by its header and then decoded; TIFF alone may have several."""
-    if media != "image/tiff":
-        if media == "image/png" and getattr(image, "n_frames", 1) > 1:
-            raise InputRefused(
-                "this picture is animated",
-                where=shown,
-                remedy="Save the frames that matter as single pictures.",
-            )
-        _judge_size(image.size, shown, limits)
-        image.load()
-        yield image
-        return
+    if media == "image/png" and getattr(image, "n_frames", 1) > 1:
+        raise InputRefused(
+            "this picture is animated",
+            where=shown,
+            remedy="Save the frames that matter as single pictures.",
+        )
+    most = min(_MOST_FRAMES, limits.pages) if media == "image/tiff" else 1
     total = number = 0
     while True:
         try:
             image.seek(number)
         except EOFError:
             return
-        _judge_size(image.size, shown, limits)
-        total += image.width * image.height
         number += 1
-        if (
-            number > min(_MOST_FRAMES, limits.pages)
-            or total > limits.picture_pixels * _MOST_PIXELS_IN_ALL
-        ):
+        total += image.width * image.height
+        if number > most or total > limits.picture_pixels * _MOST_PIXELS_IN_ALL:
             raise OverLimit("the file holds too many pictures", where=shown)
-        image.load()
-        yield image
+        yield _decoded(image, shown, limits)
+        if media == "image/jpeg":
+            return  # what stands behind the first picture of a JPEG is not part of it
+
+
+def _decoded(image: Image.Image, shown: str, limits: Limits) -> tuple[Image.Image, _Header]:
+    _judge_size(image.size, shown, limits)
+    resolution, orientation = _resolution(image), _orientation(image)
+    if resolution is not None and orientation in _SIDEWAYS:
+        resolution = (resolution[1], resolution[0])
+    image.load()
+    return image, _Header(resolution, orientation)
 
 
 def _judge_size(size: tuple[int, int], shown: str, limits: Limits) -> None:
