@@ -14,6 +14,7 @@ from pathlib import Path
 from making import (
     client_statements,
     folder_files,
+    made_with,
     office_papers,
     pictures,
     printed_return,
@@ -23,6 +24,7 @@ from making import (
 Maker = Callable[[], bytes]
 
 FILES: dict[str, Maker] = {
+    "made-with.toml": made_with.made_with,
     "joint-return/engagement.toml": folder_files.JOINT_ENGAGEMENT.encode,
     "joint-return/identifiers.toml": folder_files.JOINT_IDENTIFIERS.encode,
     "joint-return/signatures/grants.toml": folder_files.JOINT_GRANTS.encode,

@@ -97,6 +97,7 @@ def interest() -> bytes:
     """Form 1099-INT."""
     kind = Statement(
         form="1099-INT",
+        advice="Box 1 shows taxable interest paid to you during the calendar year by the payer.",
         title=("Interest", "Income"),
         omb="1545-0112",
         recipient="RECIPIENT",
@@ -133,6 +134,8 @@ def dividends() -> bytes:
     """Form 1099-DIV."""
     kind = Statement(
         form="1099-DIV",
+        advice="Box 1a shows total ordinary dividends that are taxable. Box 1b shows the part "
+        "that may be eligible for reduced tax rates.",
         title=("Dividends and", "Distributions"),
         omb="1545-0110",
         recipient="RECIPIENT",
@@ -169,10 +172,13 @@ def mortgage() -> bytes:
     """Form 1098."""
     kind = Statement(
         form="1098",
+        advice="A person who receives mortgage interest of $600 or more must furnish this "
+        "statement to you. If you received this statement as the payer of record, furnish each of "
+        "the other borrowers with information about the proper distribution of amounts.",
         title=("Mortgage", "Interest", "Statement"),
         omb="1545-1380",
-        recipient="PAYER/BORROWER",
-        payer="RECIPIENT/LENDER",
+        recipient="PAYER'S/BORROWER",
+        payer="RECIPIENT'S/LENDER",
         boxes=(
             ("1 Mortgage interest received", MORTGAGE_INTEREST),
             ("2 Outstanding principal", Decimal("171402.18")),

@@ -7,7 +7,7 @@ from making.numbers import (
     TAXPAYER_SSN,
 )
 
-JOINT_ENGAGEMENT = '''# An invented client. The numbers in this folder are nobody's.
+JOINT_ENGAGEMENT = """# An invented client. The numbers in this folder are nobody's.
 [engagement]
 id = "2025-0147"
 tax_year = 2025
@@ -42,10 +42,10 @@ category = "receipt"
 [[document]]
 file = "documents/voided-check.pdf"
 category = "bank-check"
-'''
+"""
 
-JOINT_IDENTIFIERS = f'''# Some of this household's numbers. The others stand behind labels in the documents
-# (the spouse's, the children's, accounts, cards) and are learned there.
+JOINT_IDENTIFIERS = f'''# Some of this household's numbers. The others stand behind labels in the
+# documents (the spouse's, the children's, accounts, cards) and are learned there.
 [[identifier]]
 kind = "ssn"
 value = "{TAXPAYER_SSN}"
@@ -62,7 +62,7 @@ value = "{TAXPAYER_IP_PIN}"
 holder = "taxpayer"
 '''
 
-JOINT_GRANTS = '''# Who allowed which signature image on which papers, and until when.
+JOINT_GRANTS = """# Who allowed which signature image on which papers, and until when.
 [[grant]]
 id = "2026-taxpayer-1"
 role = "taxpayer"
@@ -119,9 +119,9 @@ covers = ["form-8879", "engagement-letter"]
 valid_until = 2025-10-15
 identity_check = "photo ID seen"
 recorded_by = "front desk"
-'''
+"""
 
-SINGLE_ENGAGEMENT = '''# An invented client. The numbers in this folder are nobody's.
+SINGLE_ENGAGEMENT = """# An invented client. The numbers in this folder are nobody's.
 [engagement]
 id = "2025-0152"
 tax_year = 2025
@@ -133,7 +133,7 @@ due_on = 2026-04-15
 [[person]]
 role = "taxpayer"
 name = "Leander M Pell"
-'''
+"""
 
 SINGLE_IDENTIFIERS = f'''[[identifier]]
 kind = "ssn"
@@ -141,7 +141,7 @@ value = "{SINGLE_SSN}"
 holder = "taxpayer"
 '''
 
-SINGLE_GRANTS = '''[[grant]]
+SINGLE_GRANTS = """[[grant]]
 id = "2026-taxpayer-1"
 role = "taxpayer"
 image = "taxpayer.png"
@@ -151,4 +151,4 @@ covers = ["form-8879", "form-1040"]
 valid_until = 2026-10-15
 identity_check = "known since 2019"
 recorded_by = "front desk"
-'''
+"""

@@ -1,11 +1,11 @@
 """The lower part of Form 1040, page 2: designee, signatures, identity PINs, preparer."""
 
+from making.form_1040_margin import MARGIN
 from making.layout import LEFT, RIGHT, FieldNames
 from making.numbers import (
     FIRM,
     FIRM_CITY,
     FIRM_STREET,
-    HOME_PHONE,
     PREPARER,
     PREPARER_FIRM_EIN,
     PREPARER_PHONE,
@@ -14,8 +14,6 @@ from making.numbers import (
 )
 from making.pdf_book import PdfBook
 from making.sheet import Blank
-
-MARGIN = 108.0
 
 
 def _label(s: PdfBook, y: float, title: str, note: str = "") -> None:
@@ -66,12 +64,12 @@ def _signer(
             y - 27,
             160,
             19,
-            name=f"f1040.{role}_signature",
+            name=f"{role}_signature_1040",
             signature=True,
             tooltip=signature,
         )
     )
-    s.blank(Blank(271, y - 27, 58, 15, name=f"f1040.{role}_sign_date", size=8.5))
+    s.blank(Blank(271, y - 27, 58, 15, name=f"{role}_sign_date_1040", size=8.5))
     s.blank(Blank(331, y - 27, 116, 15, occupation, names.next()))
     s.rect(514, y - 26, 60, 13)
     s.cells(514, y - 26, 60, 13, 6)
@@ -90,10 +88,10 @@ def _preparer(s: PdfBook, names: FieldNames, y: float) -> float:
         s.rect(x, y - 26, width, 26)
         s.text(x + 2, y - 7, label, 6.3)
         if label == "Preparer's signature":
-            name = "f1040.preparer_signature"
+            name = "preparer_signature_1040"
             s.blank(Blank(x + 1, y - 25, width - 2, 18, name=name, signature=True, tooltip=label))
         else:
-            name = "f1040.preparer_sign_date" if label == "Date" else names.next()
+            name = "preparer_sign_date_1040" if label == "Date" else names.next()
             s.blank(Blank(x + 1, y - 25, width - 2, 15, value, name, size=8.5))
     s.rect(490, y - 26, 86, 26)
     s.text(492, y - 7, "Check if:", 6.3)
@@ -139,7 +137,7 @@ def sign_block(s: PdfBook, names: FieldNames, who: Household, y: float) -> float
     _signer(s, names, y, "spouse", theirs, who.spouse_ip_pin)
     y -= 28
     s.text(MARGIN, y - 10, "Phone no.", 6.5)
-    s.blank(Blank(140, y - 13, 120, 12, HOME_PHONE, names.next()))
+    s.blank(Blank(140, y - 13, 120, 12, who.phone, names.next()))
     s.text(300, y - 10, "Email address", 6.5)
     s.line(MARGIN, y - 14, RIGHT, y - 14)
     return _preparer(s, names, y - 14)

@@ -28,7 +28,7 @@ ERO_STATEMENT = (
 
 
 def _head(s: PdfBook, names: FieldNames, who: Household) -> float:
-    s.text(LEFT, 741, "Form", 7)
+    s.text(LEFT, 736, "Form", 7)
     s.text(LEFT + 20, 736, "8879", 22, "B")
     s.text(LEFT, 726, "(Rev. January 2021)", 6.5)
     s.text(LEFT, 714, "Department of the Treasury", 6)
@@ -98,10 +98,11 @@ def _pins(s: PdfBook, names: FieldNames, y: float, whose: str, role: str, pin: s
         7.5,
         fit=506,
     )
-    s.text(66, y - 9, "using the Practitioner PIN method. The ERO must complete Part III below.", 7.5)
+    s.text(
+        66, y - 9, "using the Practitioner PIN method. The ERO must complete Part III below.", 7.5
+    )
     y -= 38
-    possessive = whose.replace("’", "'")
-    s.text(LEFT, y + 4, f"{possessive} signature", 8, "B")
+    s.text(LEFT, y + 4, f"{whose} signature", 8, "B")
     s.line(126, y, 410, y)
     s.blank(
         Blank(
@@ -109,20 +110,18 @@ def _pins(s: PdfBook, names: FieldNames, y: float, whose: str, role: str, pin: s
             y,
             284,
             24,
-            name=f"f8879.{role}_signature",
+            name=f"{role}_signature_8879",
             signature=True,
-            tooltip=f"{possessive} signature",
+            tooltip=f"{whose} signature",
         )
     )
     s.text(418, y + 4, "Date", 8, "B")
     s.line(440, y, RIGHT, y)
-    s.blank(Blank(440, y, 130, 16, name=f"f8879.{role}_sign_date", size=10))
+    s.blank(Blank(440, y, 130, 16, name=f"{role}_sign_date_8879", size=10))
     return y - 6
 
 
-def form_8879(
-    s: PdfBook, who: Household, f: Figures, pins: tuple[str, str]
-) -> None:
+def form_8879(s: PdfBook, who: Household, f: Figures, pins: tuple[str, str]) -> None:
     """One page. `pins` are the taxpayer's and the spouse's five digits."""
     names = FieldNames("f8879.f1")
     y = _head(s, names, who)
@@ -169,13 +168,11 @@ def form_8879(
     s.text(LEFT, y + 4, "ERO's signature", 8, "B")
     s.line(126, y, 410, y)
     s.blank(
-        Blank(
-            126, y, 284, 24, name="f8879.ero_signature", signature=True, tooltip="ERO's signature"
-        )
+        Blank(126, y, 284, 24, name="ero_signature_8879", signature=True, tooltip="ERO's signature")
     )
     s.text(418, y + 4, "Date", 8, "B")
     s.line(440, y, RIGHT, y)
-    s.blank(Blank(440, y, 130, 16, name="f8879.ero_sign_date", size=10))
+    s.blank(Blank(440, y, 130, 16, name="ero_sign_date_8879", size=10))
     s.text(306, y - 13, "ERO Must Retain This Form — See Instructions", 9.5, "B", "c")
     s.text(
         306,

@@ -112,11 +112,14 @@ def page_foot(s: Sheet, y: float, left: str, middle: str, right: str) -> None:
 
 def bar(s: Sheet, y: float, part: str, title: str, note: str = "") -> float:
     """A part bar: white on black, then its title; gives the y under it."""
-    s.rect(LEFT, y - 12, 38, 12, fill=(0, 0, 0), lw=0)
-    s.text(LEFT + 19, y - 9, part, 8, "B", "c", color=WHITE, fit=34)
-    used = s.text(LEFT + 45, y - 9, title, 8.5, "B")
+    start = LEFT + 4
+    if part:
+        s.rect(LEFT, y - 12, 38, 12, fill=(0, 0, 0), lw=0)
+        s.text(LEFT + 19, y - 9, part, 8, "B", "c", color=WHITE, fit=34)
+        start = LEFT + 45
+    used = s.text(start, y - 9, title, 8.5, "B")
     if note:
-        s.text(LEFT + 49 + used, y - 9, note, 7, fit=RIGHT - LEFT - 52 - used)
+        s.text(start + 4 + used, y - 9, note, 7, fit=RIGHT - LEFT - 52 - used)
     s.line(LEFT, y, RIGHT, y)
     s.line(LEFT, y - 12, RIGHT, y - 12)
     return y - 12
@@ -152,13 +155,10 @@ class Ladder:
         return self.outer - self.amount - self.number - 6
 
     def _dots(self, x: float, end: float, base: float) -> None:
-        at = end - (end - x) % 9.0 - 4 if end - x > 14 else end
-        dots = []
-        while at > x + 5:
-            dots.append(at)
-            at -= 9.0
-        for dot in dots:
-            self.s.text(dot, base, ".", self.size)
+        room = end - 6 - (x + 5)
+        step = self.s.measure(".   ", self.size)
+        if room > step:
+            self.s.text(end - 6, base, ".   " * int(room / step) + ".", self.size, align="r")
 
     def _cell(self, x: float, base: float, height: float, number: str, value: str) -> None:
         bottom = base - 4
@@ -170,7 +170,7 @@ class Ladder:
                 x + self.number + 1,
                 bottom + 0.5,
                 self.amount - 2,
-                height - 1,
+                min(height - 1, 12.5),
                 value,
                 self.names.next(),
                 align="r",
@@ -188,8 +188,8 @@ class Ladder:
         box: str = "",
         font: str = "R",
         value: str | None = None,
-    ) -> None:
-        """One line of the form.
+    ) -> float:
+        """One line of the form; gives the baseline and so where check boxes go.
 
         `where` is outer, inner (then the outer columns are shaded), or none.
         `words` may hold line breaks; the amount stands on the last of them.
@@ -222,17 +222,7 @@ class Ladder:
         elif where == "inner":
             self._cell(self.inner, base, self.step, label, shown)
         self.y = bottom
-
-    def gap(self, height: float) -> None:
-        """Leaves room, shading the columns at the right as forms do."""
-        s = self.s
-        s.rect(self.outer, self.y - height, self.number, height, fill=GREY, lw=0)
-        s.line(self.outer, self.y - height, self.outer, self.y)
-        x = self.outer + self.number
-        s.line(x, self.y - height, x, self.y)
-        self.y -= height
-
-
+        return base
 
 
 def digits(number: str) -> str:

@@ -3,8 +3,9 @@
 Taxpayer numbers use area 000, 666 or 9xx, group 00 or serial 0000, which the Social
 Security Administration never assigns (POMS RM 10201.035), or the range 987-65-4320 to
 -4329 that is kept for advertising. Employer numbers use prefixes that the IRS does not
-list. Routing numbers and cards are published test values. ZIP codes end in 00, so that
-even ZIP+4 read as nine digits has group 00. Telephones use 555-01xx.
+list, and have group 00 too when they are read as taxpayer numbers. Routing numbers and
+cards are published test values. ZIP codes end in 00, so that even ZIP+4 read as nine
+digits has group 00. Telephones use 555-01xx.
 """
 
 from dataclasses import dataclass
@@ -25,7 +26,7 @@ JOINT_ROUTING = "021000021"
 JOINT_ACCOUNT = "7700412839"
 CHECK_NUMBER = "1047"
 INTEREST_ACCOUNT = "0088412073"
-DIVIDEND_ACCOUNT = "5520-99-418"
+DIVIDEND_ACCOUNT = "5520-00-418"
 MORTGAGE_ACCOUNT = "1100529047716"
 RECEIPT_CARD = "4012888888881881"
 SCAN_CARD = "4111111111111111"
@@ -37,16 +38,16 @@ SINGLE_ROUTING = "111000025"
 SINGLE_ACCOUNT = "3300918264"
 SINGLE_SIGNING_PIN = "29058"
 
-# Firms. None of these prefixes is on the list of the IRS.
-SURVEYOR_EIN = "00-4817263"
-LIBRARY_EIN = "07-3150926"
-BUSINESS_EIN = "49-2206851"
-BANK_EIN = "08-1947305"
-FUND_EIN = "17-5520418"
-LENDER_EIN = "28-6014937"
-PREPARER_FIRM_EIN = "09-7741320"
+# Firms. None of these prefixes is on the list of the IRS; the fourth and fifth digit are 00.
+SURVEYOR_EIN = "00-4007263"
+LIBRARY_EIN = "07-3009264"
+BUSINESS_EIN = "49-2006851"
+BANK_EIN = "08-1007305"
+FUND_EIN = "17-5008418"
+LENDER_EIN = "28-6004937"
+PREPARER_FIRM_EIN = "09-7001320"
 PREPARER_PTIN = "P00004172"
-BAKERY_EIN = "19-3308471"
+BAKERY_EIN = "19-3008471"
 
 # What only looks like a taxpayer number, and stays.
 INVOICE_NUMBER = "900417263"
@@ -55,6 +56,7 @@ W2_CONTROL_NUMBER = "000118 LGN/77"
 OHIO_WITHHOLDING_ID = "00-481726"
 PREPARER_PHONE = "614-555-0119"
 HOME_PHONE = "614-555-0142"
+SINGLE_PHONE = "850-555-0166"
 BANK_PHONE = "614-555-0160"
 HOME_ZIP4 = "43200-0418"
 PREPARER_ZIP4 = "43100-0127"
@@ -71,6 +73,7 @@ class Household:
     city: str
     state: str
     zip_code: str
+    phone: str
     taxpayer_occupation: str
     spouse_first: str = ""
     spouse_ssn: str = ""
@@ -110,6 +113,7 @@ VENN = Household(
     city="Millbrook Falls",
     state="OH",
     zip_code="43200",
+    phone=HOME_PHONE,
     taxpayer_occupation="Bookbinder",
     spouse_first="Casimir J",
     spouse_ssn=SPOUSE_SSN,
@@ -132,6 +136,7 @@ PELL = Household(
     city="Sandy Hollow",
     state="FL",
     zip_code="33500",
+    phone=SINGLE_PHONE,
     taxpayer_occupation="Pastry cook",
     routing=SINGLE_ROUTING,
     account=SINGLE_ACCOUNT,

@@ -55,9 +55,9 @@ def joint_letter() -> bytes:
         y,
         (
             "Dear Dorothea and Casimir:",
-            "Your 2025 federal and Ohio individual income tax returns are ready. Please look through "
-            "your copy, then sign and date Form 8879 where marked, so that we may send the returns "
-            "electronically.",
+            "Your 2025 federal and Ohio individual income tax returns are ready. Please look "
+            "through your copy, then sign and date Form 8879 where marked, so that we may send the "
+            "returns electronically.",
             f"Federal return. Your adjusted gross income is ${money(JOINT.agi)} and your total tax "
             f"is ${money(JOINT.total_tax)}. After withholding and estimated payments you owe "
             f"${money(JOINT.owed)}. Please pay it by April 15, 2026 with the enclosed Form 1040-V. "
@@ -86,8 +86,8 @@ def single_letter() -> bytes:
         y,
         (
             "Dear Leander:",
-            "Your 2025 federal income tax return is ready. Florida has no individual income tax, so "
-            "there is no state return.",
+            "Your 2025 federal income tax return is ready. Florida has no individual income tax, "
+            "so there is no state return.",
             f"Your adjusted gross income is ${money(SINGLE.agi)} and your total tax is "
             f"${money(SINGLE.total_tax)}. You will receive a refund of ${money(SINGLE.refund)} by "
             "direct deposit, usually within three weeks after the return is accepted.",
@@ -178,9 +178,7 @@ def _signing(s: PdfBook, y: float, prefix: str, spots: tuple[tuple[str, str], ..
         s.line(EDGE, y, 340, y)
         s.text(EDGE, y - 10, label, 8.5, "S")
         s.blank(
-            Blank(
-                EDGE, y, 268, 28, name=f"{prefix}{role}_signature", signature=True, tooltip=label
-            )
+            Blank(EDGE, y, 268, 28, name=f"{prefix}{role}_signature", signature=True, tooltip=label)
         )
         s.line(370, y, 540, y)
         s.text(370, y - 10, "Date", 8.5, "S")
@@ -198,26 +196,26 @@ def consent() -> bytes:
         s,
         y - 26,
         (
-            "Federal law requires this consent form be provided to you. Unless authorized by law, we "
-            "cannot disclose your tax return information to third parties for purposes other than "
-            "the preparation and filing of your tax return without your consent. If you consent to "
-            "the disclosure of your tax return information, Federal law may not protect your tax "
-            "return information from further use or distribution.",
+            "Federal law requires this consent form be provided to you. Unless authorized by law, "
+            "we cannot disclose your tax return information to third parties for purposes other "
+            "than the preparation and filing of your tax return without your consent. If you "
+            "to the disclosure of your tax return information, Federal law may not protect your "
+            "tax return information from further use or distribution.",
             "You are not required to complete this form to engage our tax return preparation "
             "services. If we obtain your signature on this form by conditioning our tax return "
             "preparation services on your consent, your consent will not be valid. If you agree to "
-            "the disclosure of your tax return information, your consent is valid for the amount of "
-            "time that you specify. If you do not specify the duration of your consent, your "
+            "the disclosure of your tax return information, your consent is valid for the amount "
+            "of time that you specify. If you do not specify the duration of your consent, your "
             "consent is valid for one year from the date of signature.",
-            "Tax year: 2025. What is disclosed: Form 1040 pages 1 and 2, Schedule C, and Schedule 1.",
+            "Tax year: 2025. Disclosed: Form 1040 pages 1 and 2, Schedule 1, and Schedule C.",
             "To whom: Lowland Home Loans, 2 Market Square, Millbrook Falls, OH 43200-0301.",
-            "Purpose: application to refinance a home mortgage. Duration: until September 30, 2026.",
+            "Purpose: to apply for a new home mortgage. Duration: until September 30, 2026.",
             f"Taxpayers: {VENN.taxpayer} (SSN {VENN.taxpayer_ssn}) and {VENN.spouse} (SSN "
             f"{VENN.spouse_ssn}).",
             "If you believe your tax return information has been disclosed or used improperly in a "
             "manner unauthorized by law or without your permission, you may contact the Treasury "
-            "Inspector General for Tax Administration (TIGTA) by telephone at 1-800-366-4484, or by "
-            "email at complaints@tigta.treas.gov.",
+            "Inspector General for Tax Administration (TIGTA) by telephone at 1-800-366-4484, or "
+            "by email at complaints@tigta.treas.gov.",
         ),
     )
     spots = (("taxpayer", "Taxpayer's signature"), ("spouse", "Spouse's signature"))
@@ -231,18 +229,19 @@ def engagement_letter() -> bytes:
     """What the office will do, signed by both clients."""
     s = PdfBook("Engagement letter", FIRM)
     y = _address(s, _letterhead(s), "January 20, 2026", VENN, HOME_ZIP4)
-    s.text(EDGE, y, "Engagement Letter: 2025 individual income tax returns", 12, "T")
+    s.text(EDGE, y, "Engagement Letter", 14, "T")
+    s.text(EDGE, y - 16, "2025 individual income tax returns", 11, "U")
     y = _paragraphs(
         s,
-        y - 22,
+        y - 38,
         (
             "We will prepare your 2025 federal and Ohio individual income tax returns from the "
             "information that you give us. We will not audit it. We may ask you to explain some of "
             "it.",
             "You are responsible for the information, and for having records that support it. You "
             "have the final responsibility for the returns; please read them before you sign.",
-            "Our fee depends on the forms that the returns need and is due when you receive them. We "
-            "will give you a complete copy when we present the returns for your signature.",
+            "Our fee depends on the forms that the returns need and is due when you receive them. "
+            "We will give you a complete copy when we present the returns for your signature.",
             "If this agrees with your understanding, please sign below.",
         ),
     )

@@ -2,7 +2,7 @@
 
 from making.figures import OhioFigures
 from making.layout import LEFT, RIGHT, Ladder, bar
-from making.numbers import FIRM, HOME_PHONE, PREPARER, PREPARER_PHONE, PREPARER_PTIN, Household
+from making.numbers import FIRM, PREPARER, PREPARER_PHONE, PREPARER_PTIN, Household
 from making.pdf_book import PdfBook
 from making.sheet import PALE, Blank
 
@@ -78,12 +78,14 @@ def _people(s: PdfBook, who: Household, y: float) -> float:
 def state_return(s: PdfBook, who: Household, o: OhioFigures) -> None:
     """Both pages."""
     y = _people(s, who, _head(s, 1, who))
-    rows = Ladder(s, y, step=19, amount=92)
+    rows = Ladder(s, y, step=21.5, amount=92)
     rows.row("1", "Federal adjusted gross income (from your federal return)", o.federal.agi)
     rows.row("2a", "Additions (Ohio Schedule of Adjustments, line 10)", 0)
     rows.row("2b", "Deductions (Ohio Schedule of Adjustments, line 39)", o.deductions)
     rows.row("3", "Ohio adjusted gross income (line 1 plus line 2a minus line 2b)", o.agi)
-    rows.row("4", f"Exemption amount. Number of exemptions claimed: {o.exemptions}", o.exemption_total)
+    rows.row(
+        "4", f"Exemption amount. Number of exemptions claimed: {o.exemptions}", o.exemption_total
+    )
     rows.row("5", "Ohio income tax base (line 3 minus line 4)", o.base)
     rows.row("6", "Taxable business income (Ohio Schedule IT BUS, line 13)", 0)
     rows.row("7", "Taxable nonbusiness income (line 5 minus line 6)", o.base)
@@ -95,14 +97,8 @@ def state_return(s: PdfBook, who: Household, o: OhioFigures) -> None:
     rows.row("10", "Tax liability after credits (line 8c minus line 9)", o.tax_after_credits)
     rows.row("11", "Interest penalty on underpayment of estimated tax", 0)
     rows.row("12", "Unpaid use tax (see instructions)", 0)
-    s.text(
-        LEFT,
-        50,
-        "Do not write in this area; for department use only.",
-        7,
-        "I",
-    )
-    s.rect(LEFT, 60, 250, 40)
+    s.text(LEFT, 50, "Do not write in this area; for department use only.", 7, "I")
+    s.rect(LEFT, 60, 250, 26)
     s.text(RIGHT, 50, "2025 IT 1040 – page 1 of 2", 8, "B", "r")
     s.turn()
     _second(s, who, o)
@@ -137,12 +133,12 @@ def _second(s: PdfBook, who: Household, o: OhioFigures) -> None:
     s.blank(Blank(324, y - 22, 156, 16, who.account, comb=12, size=11))
     s.choices(492, y - 13, (("Checking", True),))
     s.choices(492, y - 24, (("Savings", False),))
-    _sign(s, y - 36)
+    _sign(s, who.phone, y - 36)
     s.text(RIGHT, 50, "2025 IT 1040 – page 2 of 2", 8, "B", "r")
     s.turn()
 
 
-def _sign(s: PdfBook, y: float) -> None:
+def _sign(s: PdfBook, phone: str, y: float) -> None:
     s.line(LEFT, y, RIGHT, y, 1.0)
     s.text(LEFT, y - 12, "Sign Here (required):", 9, "B")
     s.para(
@@ -158,15 +154,13 @@ def _sign(s: PdfBook, y: float) -> None:
         s.line(LEFT, y, 300, y)
         s.text(LEFT, y - 8, label, 7)
         s.blank(
-            Blank(
-                LEFT, y, 264, 24, name=f"it1040.{role}_signature", signature=True, tooltip=label
-            )
+            Blank(LEFT, y, 264, 24, name=f"{role}_signature_it1040", signature=True, tooltip=label)
         )
         s.line(316, y, 400, y)
         s.text(316, y - 8, "Date (MM/DD/YY)", 7)
-        s.blank(Blank(316, y, 84, 15, name=f"it1040.{role}_sign_date", size=9.5))
+        s.blank(Blank(316, y, 84, 15, name=f"{role}_sign_date_it1040", size=9.5))
         if role == "taxpayer":
-            s.text(416, y + 3, HOME_PHONE, 10, "M")
+            s.text(416, y + 3, phone, 10, "M")
             s.line(414, y, RIGHT, y)
             s.text(416, y - 8, "Phone number", 7)
         y -= 36

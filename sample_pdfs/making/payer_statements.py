@@ -32,10 +32,21 @@ class Statement:
     payer: str
     """Word for who furnishes it: PAYER or RECIPIENT/LENDER."""
     boxes: Sequence[tuple[str, Decimal | str]]
+    advice: str = ""
+    """What the copy tells who receives it."""
+
+    @property
+    def copy_for(self) -> str:
+        """RECIPIENT as Recipient, PAYER'S/BORROWER as Payer/Borrower."""
+        return self.recipient.replace("'S", "").title()
 
 
 def _cell(
-    s: PdfBook, at: tuple[float, float, float, float], label: str, value: str = "", cash: bool = False
+    s: PdfBook,
+    at: tuple[float, float, float, float],
+    label: str,
+    value: str = "",
+    cash: bool = False,
 ) -> None:
     x, top, w, h = at
     s.rect(x, top - h, w, h, lw=0.6)
@@ -47,7 +58,9 @@ def _cell(
         s.text(x + 6, top - h + 4, value, 9.5, "M", fit=w - 10)
 
 
-def _addresses(s: PdfBook, top: float, kind: Statement, p: Payer, name: str, home: Household) -> None:
+def _addresses(
+    s: PdfBook, top: float, kind: Statement, p: Payer, name: str, home: Household
+) -> None:
     number = home.taxpayer_ssn
     who = f"{kind.payer}'S name, street address, city or town, state, ZIP code, and telephone no."
     _cell(s, (40, top, 244, 86), who)
@@ -66,8 +79,7 @@ def _addresses(s: PdfBook, top: float, kind: Statement, p: Payer, name: str, hom
 
 def _boxes(s: PdfBook, top: float, kind: Statement) -> None:
     y = top - 56
-    height = 270 / ((len(kind.boxes) + 1) // 2 + 1) if kind.boxes else 30
-    height = min(height, 34)
+    height = (240 - 56) / ((len(kind.boxes) + 1) // 2)
     for index, (label, value) in enumerate(kind.boxes):
         x = 284 if index % 2 == 0 else 380
         cash = isinstance(value, Decimal)
@@ -84,7 +96,9 @@ def statement(s: PdfBook, kind: Statement, p: Payer, name: str, home: Household)
     s.text(247, top + 9, "CORRECTED (if checked)", 7.5)
     _addresses(s, top, kind, p, name, home)
     s.rect(284, top - 56, 96, 56, lw=0.6)
-    s.text(287, top - 8, f"{kind.payer.capitalize()}'s RTN (optional)", 6.2, fit=88)
+    s.text(
+        287, top - 8, f"{kind.payer.split(chr(39))[0].capitalize()}'s RTN (optional)", 6.2, fit=88
+    )
     s.rect(380, top - 56, 96, 56, lw=0.6)
     s.text(428, top - 9, f"OMB No. {kind.omb}", 6.5, "R", "c")
     s.text(428, top - 32, "2025", 18, "B", "c")
@@ -94,7 +108,7 @@ def statement(s: PdfBook, kind: Statement, p: Payer, name: str, home: Household)
     for index, line in enumerate(kind.title):
         s.text(572, top - 18 - 15 * index, line, 12, "B", "r")
     s.text(572, top - 84, "Copy B", 10, "B", "r")
-    s.text(572, top - 98, f"For {kind.recipient.title()}", 8, "B", "r")
+    s.text(572, top - 98, f"For {kind.copy_for}", 8, "B", "r")
     s.para(
         480,
         top - 122,
@@ -114,10 +128,9 @@ def statement(s: PdfBook, kind: Statement, p: Payer, name: str, home: Household)
         40,
         top - 290,
         536,
-        f"Instructions for {kind.recipient.title()}. The information provided may be different for "
-        "covered and noncovered securities. Recipient's taxpayer identification number (TIN): for "
-        "your protection, this form may show only the last four digits of your TIN. However, the "
-        "payer has reported your complete TIN to the IRS.",
+        f"Instructions for {kind.copy_for}. {kind.advice} For your protection, this form may show "
+        "the last four digits of your taxpayer identification number (TIN). However, the issuer "
+        "has reported your complete TIN to the IRS.",
         8,
         leading=10.5,
     )

@@ -21,6 +21,7 @@ from making.raster_sheet import RasterSheet, jpeg, scanned
 from making.sheet import BLUE, GREY, PALE, Sheet
 
 ORIENTATION = 0x0112
+SCAN_DPI = 200
 
 
 def voided_check() -> bytes:
@@ -30,8 +31,12 @@ def voided_check() -> bytes:
     x, y, w, h = 54.0, 470.0, 504.0, 220.0
     s.rect(x, y, w, h, fill=(0.93, 0.96, 0.93), lw=1.0)
     for index in range(22):
-        s.line(x + 4, y + 6 + 10 * index, x + w - 4, y + 6 + 10 * index, 0.3, color=(0.86, 0.92, 0.87))
-    for index, line in enumerate((VENN.names, VENN.street, f"{VENN.city}, {VENN.state} 43200-0418")):
+        s.line(
+            x + 4, y + 6 + 10 * index, x + w - 4, y + 6 + 10 * index, 0.3, color=(0.86, 0.92, 0.87)
+        )
+    for index, line in enumerate(
+        (VENN.names, VENN.street, f"{VENN.city}, {VENN.state} 43200-0418")
+    ):
         s.text(x + 16, y + h - 24 - 12 * index, line, 9.5, "T" if index == 0 else "S")
     s.text(x + w - 16, y + h - 24, CHECK_NUMBER, 12, "B", "r")
     s.text(x + w - 150, y + h - 58, "Date", 8)
@@ -150,7 +155,11 @@ def receipt_photo() -> bytes:
     """A telephone's photo of a receipt: the sensor lay on its side, and EXIF says so."""
     strip = RasterSheet(230, 330, dpi=130, paper=(0.98, 0.98, 0.95), mode="RGB")
     _till_receipt(strip, RECEIPT_CARD)
-    shade = Image.linear_gradient("L").resize(strip.image.size).point([200 + v // 5 for v in range(256)])
+    shade = (
+        Image.linear_gradient("L")
+        .resize(strip.image.size)
+        .point([200 + v // 5 for v in range(256)])
+    )
     paper = Image.composite(strip.image, Image.new("RGB", strip.image.size, (150, 148, 140)), shade)
     desk = _desk((760, 1010))
     turned = paper.convert("RGBA").rotate(2.2, Image.Resampling.BICUBIC, expand=True)
@@ -180,12 +189,12 @@ def _desk(size: tuple[int, int]) -> Image.Image:
 
 def receipts_scan() -> bytes:
     """A scan of two sheets in one TIFF file, black and white."""
-    first = RasterSheet(612, 792, dpi=150)
-    strip = RasterSheet(230, 330, dpi=150)
+    first = RasterSheet(612, 792, dpi=SCAN_DPI)
+    strip = RasterSheet(230, 330, dpi=SCAN_DPI * 4 // 3)
     _till_receipt(strip, SCAN_CARD)
-    first.image.paste(strip.image, (round(191 * 150 / 72), round(120 * 150 / 72)))
-    first.rect(191, 342, 230, 330, lw=0.6, color=GREY)
-    second = RasterSheet(612, 792, dpi=150)
+    first.image.paste(strip.image, (round(150 * SCAN_DPI / 72), round(90 * SCAN_DPI / 72)))
+    first.rect(150, 792 - 90 - 440, 307, 440, lw=0.6, color=GREY)
+    second = RasterSheet(612, 792, dpi=SCAN_DPI)
     _sitter_receipt(second)
     pages = [scanned(sheet.image, seed, 0.3, 0) for sheet, seed in ((first, 1), (second, 2))]
     flat = [page.point([0] * 150 + [255] * 106).convert("1") for page in pages]
@@ -196,7 +205,7 @@ def receipts_scan() -> bytes:
         save_all=True,
         append_images=flat[1:],
         compression="group4",
-        dpi=(150, 150),
+        dpi=(SCAN_DPI, SCAN_DPI),
     )
     return out.getvalue()
 

@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pikepdf
 import reportlab
-from PIL import Image, ImageChops, ImageDraw, ImageFilter, ImageFont
 from pikepdf import Array, Dictionary, Name
+from PIL import Image, ImageChops, ImageDraw, ImageFilter, ImageFont
 
 from making.sheet import BLACK, Color, Sheet
 

@@ -67,8 +67,12 @@ def schedule_b(s: PdfBook, who: Household, f: Figures) -> None:
         "Excludable interest on series EE and I U.S. savings bonds issued after 1989.\n"
         "Attach Form 8815",
     )
-    rows.row("4", "Subtract line 3 from line 2. Enter here and on Form 1040, line 2b", f.interest_total)
-    s.text(COLUMN + 4, rows.y - 10, "Note: If line 4 is over $1,500, you must complete Part III.", 7)
+    rows.row(
+        "4", "Subtract line 3 from line 2. Enter here and on Form 1040, line 2b", f.interest_total
+    )
+    s.text(
+        COLUMN + 4, rows.y - 10, "Note: If line 4 is over $1,500, you must complete Part III.", 7
+    )
     y = rows.y - 14
     note = "(See instructions and the Instructions for Form 1040, line 3b.)"
     _side(s, y, "Part II", "Ordinary Dividends", note)
@@ -76,8 +80,12 @@ def schedule_b(s: PdfBook, who: Household, f: Figures) -> None:
     dividends = [(name, whole(amount)) for name, amount in f.dividends]
     y = _payers(s, y - 12, "5", "List name of payer:", dividends, 12)
     rows = Ladder(s, y, text=COLUMN + 4, step=15)
-    rows.row("6", "Add the amounts on line 5. Enter here and on Form 1040, line 3b", f.dividend_total)
-    s.text(COLUMN + 4, rows.y - 10, "Note: If line 6 is over $1,500, you must complete Part III.", 7)
+    rows.row(
+        "6", "Add the amounts on line 5. Enter here and on Form 1040, line 3b", f.dividend_total
+    )
+    s.text(
+        COLUMN + 4, rows.y - 10, "Note: If line 6 is over $1,500, you must complete Part III.", 7
+    )
     y = rows.y - 14
     _side(s, y, "Part III", "Foreign Accounts and Trusts", "")
     y = s.para(
@@ -99,7 +107,7 @@ def schedule_b(s: PdfBook, who: Household, f: Figures) -> None:
         (
             "8",
             "During 2025, did you receive a distribution from, or were you the grantor of, or "
-            "transferor to, a foreign trust? If \"Yes,\" you may have to file Form 3520.",
+            'transferor to, a foreign trust? If "Yes," you may have to file Form 3520.',
         ),
     ):
         s.text(COLUMN - 4, y - 3, number, 7.5, "B", "r")

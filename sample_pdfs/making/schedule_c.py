@@ -114,8 +114,8 @@ def first_page(s: PdfBook, who: Household, f: Figures) -> None:
     rows = Ladder(s, y, step=14)
     rows.row(
         "1",
-        "Gross receipts or sales. See instructions for line 1 and check the box if this income was\n"
-        "reported to you on Form W-2 and the \"Statutory employee\" box was checked",
+        "Gross receipts or sales. See instructions for line 1 and check the box if this income\n"
+        'was reported to you on Form W-2 and the "Statutory employee" box was checked',
         b.receipts,
     )
     rows.row("2", "Returns and allowances", b.returns)
@@ -146,8 +146,8 @@ def first_page(s: PdfBook, who: Household, f: Figures) -> None:
     )
     rows.row(
         "31",
-        "Net profit or (loss). Subtract line 30 from line 29. If a profit, enter on both Schedule 1\n"
-        "(Form 1040), line 3, and on Schedule SE, line 2. If a loss, you must go to line 32",
+        "Net profit or (loss). Subtract line 30 from line 29. If a profit, enter on both Schedule\n"
+        "1 (Form 1040), line 3, and on Schedule SE, line 2. If a loss, you must go to line 32",
         b.profit,
         font="B",
     )
@@ -181,7 +181,12 @@ def second_page(s: PdfBook, f: Figures) -> None:
     s.choices(230, y - 14, (("a Cost", True), ("b Lower of cost or market", False)))
     s.choices(430, y - 14, (("c Other (attach explanation)", False),))
     s.text(LEFT + 8, y - 32, "34", 7.5, "B")
-    s.text(LEFT + 26, y - 32, "Was there any change in determining quantities, costs, or valuations?", 7.5)
+    s.text(
+        LEFT + 26,
+        y - 32,
+        "Was there any change in determining quantities, costs, or valuations?",
+        7.5,
+    )
     s.choices(500, y - 32, (("Yes", False), ("No", True)))
     rows = Ladder(s, y - 42, step=22)
     rows.row("35", "Inventory at beginning of year", b.opening)
@@ -222,7 +227,10 @@ def second_page(s: PdfBook, f: Figures) -> None:
 
 def _vehicle(s: PdfBook, y: float) -> float:
     lines = (
-        ("43", "When did you place your vehicle in service for business purposes?    05 / 11 / 2021"),
+        (
+            "43",
+            "When did you place your vehicle in service for business purposes?    05 / 11 / 2021",
+        ),
         ("44", "Of the total number of miles you drove your vehicle during 2025, enter the miles:"),
         ("", "a  Business      2,090        b  Commuting      0        c  Other      7,412"),
         ("45", "Was your vehicle available for personal use during off-duty hours?"),

@@ -29,7 +29,7 @@ def schedule_se(s: PdfBook, who: Household, f: Figures) -> None:
         who.taxpayer,
         who.taxpayer_ssn,
         "Name of person with self-employment income (as shown on Form 1040, 1040-SR, or 1040-NR)",
-        "Social security number of person with self-employment income",
+        "Social security number of person",
     )
     y = bar(s, y - 4, "Part I", "Self-Employment Tax")
     y = s.para(
@@ -50,7 +50,9 @@ def schedule_se(s: PdfBook, who: Household, f: Figures) -> None:
     wages = whole(f.wages[0].gross)
     room = WAGE_BASE - wages
     rows.row("1a", "Net farm profit or (loss) from Schedule F, line 34")
-    rows.row("b", "Social security retirement or disability: Conservation Reserve payments", box="1b")
+    rows.row(
+        "b", "Social security retirement or disability: Conservation Reserve payments", box="1b"
+    )
     rows.row("2", "Net profit or (loss) from Schedule C, line 31", f.profit)
     rows.row("3", "Combine lines 1a, 1b, and 2", f.profit)
     rows.row("4a", "If line 3 is more than zero, multiply line 3 by 92.35% (0.9235)", f.se_base)
@@ -70,11 +72,13 @@ def schedule_se(s: PdfBook, who: Household, f: Figures) -> None:
     rows.row("c", "Wages subject to tax from Form 8919", where="inner", box="8c")
     rows.row("d", "Add lines 8a, 8b, and 8c", wages, box="8d")
     rows.row("9", "Subtract line 8d from line 7. If zero or less, enter -0-", room)
-    rows.row("10", "Multiply the smaller of line 6 or line 9 by 12.4% (0.124)", f.se_social_security)
+    rows.row(
+        "10", "Multiply the smaller of line 6 or line 9 by 12.4% (0.124)", f.se_social_security
+    )
     rows.row("11", "Multiply line 6 by 2.9% (0.029)", f.se_medicare)
     rows.row(
         "12",
-        "Self-employment tax. Add lines 10 and 11. Enter here and on Schedule 2 (Form 1040), line 4",
+        "Self-employment tax. Add lines 10 and 11. Enter here and on Schedule 2, line 4",
         f.se_tax,
         font="B",
     )
@@ -143,7 +147,12 @@ def form_8995(s: PdfBook, who: Household, f: Figures) -> None:
     fifth = whole(Decimal(f.qbi_income) / 5)
     rows.row("2", "Total qualified business income or (loss)", f.qbi_income, where="inner")
     rows.row("3", "Qualified business net (loss) carryforward", 0, where="inner")
-    rows.row("4", "Total qualified business income. If zero or less, enter -0-", f.qbi_income, where="inner")
+    rows.row(
+        "4",
+        "Total qualified business income. If zero or less, enter -0-",
+        f.qbi_income,
+        where="inner",
+    )
     rows.row("5", "Qualified business income component. Multiply line 4 by 20% (0.20)", fifth)
     rows.row("6", "Qualified REIT dividends and publicly traded partnership income", where="inner")
     rows.row("9", "REIT and PTP component. Multiply line 8 by 20% (0.20)", 0)
@@ -151,7 +160,9 @@ def form_8995(s: PdfBook, who: Household, f: Figures) -> None:
     rows.row("11", "Taxable income before this deduction", before, where="inner")
     rows.row("12", "Net capital gain, increased by qualified dividends", gain, where="inner")
     rows.row("13", "Subtract line 12 from line 11", before - gain, where="inner")
-    rows.row("14", "Income limitation. Multiply line 13 by 20% (0.20)", whole(Decimal(before - gain) / 5))
+    rows.row(
+        "14", "Income limitation. Multiply line 13 by 20% (0.20)", whole(Decimal(before - gain) / 5)
+    )
     rows.row(
         "15",
         "Qualified business income deduction. Enter the smaller of line 10 or line 14 here and on\n"

@@ -1,7 +1,15 @@
 """Schedule 1 (additional income, adjustments) and Schedule 2 (additional taxes)."""
 
 from making.figures import Figures
-from making.layout import Ladder, bar, continued_names, name_line, page_foot, page_head, schedule_head
+from making.layout import (
+    Ladder,
+    bar,
+    continued_names,
+    name_line,
+    page_foot,
+    page_head,
+    schedule_head,
+)
 from making.numbers import Household
 from making.pdf_book import PdfBook
 
@@ -24,14 +32,17 @@ def schedule_1(s: PdfBook, who: Household, f: Figures) -> None:
         s, y, who.names, who.taxpayer_ssn, "Name(s) shown on Form 1040, 1040-SR, or 1040-NR"
     )
     y = bar(s, y - 4, "Part I", "Additional Income")
-    rows = Ladder(s, y, step=16)
+    rows = Ladder(s, y, step=18.4)
     rows.row("1", "Taxable refunds, credits, or offsets of state and local income taxes")
     rows.row("2a", "Alimony received")
-    rows.row("b", "Date of original divorce or separation agreement (see instructions):", where="none")
+    rows.row(
+        "b", "Date of original divorce or separation agreement (see instructions):", where="none"
+    )
     rows.row("3", "Business income or (loss). Attach Schedule C", f.profit)
     rows.row("4", "Other gains or (losses). Attach Form 4797")
     rows.row(
-        "5", "Rental real estate, royalties, partnerships, S corporations, trusts. Attach Schedule E"
+        "5",
+        "Rental real estate, royalties, partnerships, S corporations, trusts. Attach Schedule E",
     )
     rows.row("6", "Farm income or (loss). Attach Schedule F")
     rows.row("7", "Unemployment compensation")
@@ -49,6 +60,9 @@ def schedule_1(s: PdfBook, who: Household, f: Figures) -> None:
         ("j", "Activity not engaged in for profit income"),
         ("k", "Stock options"),
         ("l", "Income from the rental of personal property"),
+        ("m", "Olympic and Paralympic medals and prize money"),
+        ("n", "Section 951(a) inclusion"),
+        ("s", "Nontaxable Medicaid waiver payments"),
         ("z", "Other income. List type and amount:"),
     ):
         rows.row(letter, words, where="inner", box=f"8{letter}")
@@ -69,7 +83,7 @@ def _adjustments(s: PdfBook, who: Household, f: Figures) -> None:
     y = page_head(s, "Schedule 1 (Form 1040) 2025", 2)
     y = continued_names(s, y, who.names, who.taxpayer_ssn)
     y = bar(s, y - 4, "Part II", "Adjustments to Income")
-    rows = Ladder(s, y, step=16)
+    rows = Ladder(s, y, step=18)
     rows.row("11", "Educator expenses")
     rows.row("12", "Certain business expenses of reservists and performing artists. Form 2106")
     rows.row("13", "Health savings account deduction. Attach Form 8889")
@@ -90,6 +104,13 @@ def _adjustments(s: PdfBook, who: Household, f: Figures) -> None:
         ("b", "Deductible expenses related to rental of personal property"),
         ("c", "Nontaxable amount of Olympic and Paralympic medals"),
         ("d", "Reforestation amortization and expenses"),
+        ("e", "Repayment of supplemental unemployment benefits"),
+        ("f", "Contributions to section 501(c)(18)(D) pension plans"),
+        ("g", "Contributions by certain chaplains to 403(b) plans"),
+        ("h", "Attorney fees, certain discrimination claims"),
+        ("i", "Attorney fees, awards for tax law information"),
+        ("j", "Housing deduction from Form 2555"),
+        ("k", "Excess deductions of section 67(e) expenses"),
         ("z", "Other adjustments. List type and amount:"),
     ):
         rows.row(letter, words, where="inner", box=f"24{letter}")
@@ -112,15 +133,17 @@ def schedule_2(s: PdfBook, who: Household, f: Figures) -> None:
         s, y, who.names, who.taxpayer_ssn, "Name(s) shown on Form 1040, 1040-SR, or 1040-NR"
     )
     y = bar(s, y - 4, "Part I", "Tax")
-    rows = Ladder(s, y, step=17)
+    rows = Ladder(s, y, step=19)
     rows.row("1a", "Excess advance premium tax credit repayment. Attach Form 8962", where="inner")
     rows.row("b", "Repayment of new clean vehicle credit. Form 8936", where="inner", box="1b")
     rows.row("y", "Other additions to tax (see instructions)", where="inner", box="1y")
     rows.row("z", "Add lines 1a through 1y", 0, box="1z")
     rows.row("2", "Alternative minimum tax. Attach Form 6251")
-    rows.row("3", "Add lines 1z and 2. Enter here and on Form 1040, 1040-SR, or 1040-NR, line 17", 0)
+    rows.row(
+        "3", "Add lines 1z and 2. Enter here and on Form 1040, 1040-SR, or 1040-NR, line 17", 0
+    )
     y = bar(s, rows.y, "Part II", "Other Taxes")
-    rows = Ladder(s, y, step=17)
+    rows = Ladder(s, y, step=19)
     rows.row("4", "Self-employment tax. Attach Schedule SE", f.se_tax)
     rows.row("5", "Tax on unreported tip income. Form 4137", where="inner")
     rows.row("6", "Uncollected tax on wages. Form 8919", where="inner")
@@ -130,7 +153,9 @@ def schedule_2(s: PdfBook, who: Household, f: Figures) -> None:
     rows.row("10", "Repayment of first-time homebuyer credit. Attach Form 5405 if required")
     rows.row("11", "Additional Medicare Tax. Attach Form 8959")
     rows.row("12", "Net investment income tax. Attach Form 8960")
-    rows.row("13", "Uncollected social security and Medicare or RRTA tax on tips, from Form W-2, box 12")
+    rows.row(
+        "13", "Uncollected social security and Medicare or RRTA tax on tips, from Form W-2, box 12"
+    )
     rows.row("14", "Interest on tax due on installment income from the sale of certain lots")
     rows.row("15", "Interest on deferred tax on gain from certain installment sales over $150,000")
     rows.row("16", "Recapture of low-income housing credit. Attach Form 8611")
@@ -138,7 +163,7 @@ def schedule_2(s: PdfBook, who: Household, f: Figures) -> None:
     s.turn()
     y = page_head(s, "Schedule 2 (Form 1040) 2025", 2)
     y = bar(s, y - 4, "Part II", "Other Taxes", "(continued)")
-    rows = Ladder(s, y, step=17)
+    rows = Ladder(s, y, step=19)
     rows.row("17", "Other additional taxes:", where="none")
     for letter, words in (
         ("a", "Recapture of other credits. List type, form number"),
@@ -146,6 +171,13 @@ def schedule_2(s: PdfBook, who: Household, f: Figures) -> None:
         ("c", "Additional tax on HSA distributions. Form 8889"),
         ("d", "Additional tax on an HSA (eligibility). Form 8889"),
         ("e", "Additional tax on Archer MSA distributions"),
+        ("f", "Additional tax on Medicare Advantage MSA"),
+        ("g", "Recapture of a charitable contribution deduction"),
+        ("h", "Income from nonqualified deferred compensation"),
+        ("i", "Compensation from nonqualified plans, sec. 457A"),
+        ("j", "Section 72(m)(5) excess benefits tax"),
+        ("k", "Golden parachute payments"),
+        ("l", "Tax on accumulation distribution of trusts"),
         ("z", "Any other taxes. List type and amount:"),
     ):
         rows.row(letter, words, where="inner", box=f"17{letter}")

@@ -168,4 +168,4 @@ class Sheet(ABC):
         """Draws the ticks of a comb of `count` cells."""
         for index in range(1, count):
             at = x + w * index / count
-            self.line(at, y, at, y + h * 0.55, 0.4)
+            self.line(at, y, at, y + h * 0.35, 0.4)

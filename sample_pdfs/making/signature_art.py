@@ -3,6 +3,7 @@
 import io
 import math
 import random
+from itertools import pairwise
 
 from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
@@ -69,10 +70,7 @@ def _spline(points: list[Point], steps: int = 14) -> list[Point]:
 
 def _blend(a: float, b: float, c: float, d: float, t: float) -> float:
     return 0.5 * (
-        2 * b
-        + (c - a) * t
-        + (2 * a - 5 * b + 4 * c - d) * t**2
-        + (3 * b - a - 3 * c + d) * t**3
+        2 * b + (c - a) * t + (2 * a - 5 * b + 4 * c - d) * t**2 + (3 * b - a - 3 * c + d) * t**3
     )
 
 
@@ -92,6 +90,8 @@ def _strokes(name: str, hand: random.Random) -> list[list[Point]]:
                 strokes.append(moved)
             else:
                 current.extend(moved)
+            if letter == "i":
+                crosses.append([(x + 0.5, 1.42), (x + 0.58, 1.46), (x + 0.6, 1.36)])
             if letter == "t":
                 crosses.append([(x - 0.25, 1.25), (x + 0.2, 1.34), (x + 0.85, 1.3)])
             x += width * (1.0 if letter.isupper() else 0.92)
@@ -122,7 +122,7 @@ def signature(name: str, seed: int, height: int = 150, slant: float = 0.32) -> I
 def _ink(draw: ImageDraw.ImageDraw, path: list[Point], big: int) -> None:
     """Draws one stroke as many discs; downward strokes press harder, ends are light."""
     count = len(path)
-    for index, ((x1, y1), (x2, y2)) in enumerate(zip(path, path[1:], strict=False)):
+    for index, ((x1, y1), (x2, y2)) in enumerate(pairwise(path)):
         length = math.hypot(x2 - x1, y2 - y1) or 1.0
         down = max(0.0, (y2 - y1) / length)
         ends = min(1.0, 0.35 + 6 * min(index, count - index) / count)

@@ -16,7 +16,7 @@ def form_1040_v(s: PdfBook, who: Household, f: Figures) -> None:
     for head, words in (
         (
             "What Is Form 1040-V",
-            'It is a statement you send with your check or money order for any balance due on the '
+            "It is a statement you send with your check or money order for any balance due on the "
             '"Amount you owe" line of your Form 1040, 1040-SR, or 1040-NR.',
         ),
         (
@@ -29,8 +29,8 @@ def form_1040_v(s: PdfBook, who: Household, f: Figures) -> None:
         (
             "How To Send In Your Payment and Form 1040-V",
             "Detach Form 1040-V along the dotted line. Do not staple or otherwise attach your "
-            "payment or Form 1040-V to your return or to each other. Mail them to the address shown "
-            "in the instructions for the place where you live.",
+            "payment or Form 1040-V to your return or to each other. Mail them to the address "
+            "shown in the instructions for the place where you live.",
         ),
     ):
         s.text(LEFT, y, head, 11, "B")

@@ -50,7 +50,9 @@ def _left_side(s: Sheet, top: float, who: tuple[str, str, Household], e: Employe
     s.rect(40, top - 26, 62, 26, lw=0.6)
     _cell(s, (102, top, 150, 26), "a  Employee's social security number", number, False)
     s.text(258, top - 10, "OMB No. 1545-0029", 6.5)
-    s.text(258, top - 20, "This information is being furnished to the Internal Revenue Service.", 5.4)
+    s.text(
+        258, top - 20, "This information is being furnished to the Internal Revenue Service.", 5.4
+    )
     s.line(40, top, 572, top, 0.6)
     y = top - 26
     _cell(s, (40, y, 272, 26), "b  Employer identification number (EIN)", e.ein, False)

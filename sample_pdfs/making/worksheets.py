@@ -99,7 +99,11 @@ def diagnostics(s: PdfBook, who: Household) -> None:
     y = _head(s, "Return Diagnostics", who, "Diagnostic report. For preparer use only")
     first = who.dependents[0]
     messages = (
-        ("ALERT", "1040", "Balance due: payment voucher printed. No electronic withdrawal was set."),
+        (
+            "ALERT",
+            "1040",
+            "Balance due: payment voucher printed. No electronic withdrawal was set.",
+        ),
         ("ALERT", "1040", f"Identity Protection PIN present for {who.taxpayer_ssn} and spouse."),
         ("NOTE", "8812", f"Dependent {first[0]} {who.last}, SSN {first[1]}: under 17 at year end."),
         ("NOTE", "SCH B", "Part III, lines 7a and 8 answered No. Confirm with the client."),

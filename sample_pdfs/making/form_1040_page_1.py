@@ -1,14 +1,11 @@
-"""Form 1040, both pages, with real form fields."""
+"""Form 1040, page 1, with real form fields."""
 
 from making.figures import Figures, whole
-from making.layout import LEFT, RIGHT, FieldNames, Ladder, digits, page_foot, page_head
-from making.form_1040_signing import sign_block
+from making.form_1040_margin import MARGIN, section
+from making.layout import LEFT, RIGHT, FieldNames, Ladder, digits, page_foot
 from making.numbers import Household
 from making.pdf_book import PdfBook
-from making.sheet import GREY, PALE, Blank
-
-MARGIN = 108.0
-"""Where the lines begin; left of it stand the headings of sections."""
+from making.sheet import PALE, Blank
 
 
 def _box(
@@ -99,23 +96,16 @@ def _name_block(s: PdfBook, names: FieldNames, who: Household) -> None:
     s.choices(left + 52, 600, (("You", False), ("Spouse", False)))
 
 
-def _section(s: PdfBook, y: float, title: str, note: str = "") -> None:
-    base = s.para(LEFT, y - 11, 68, title, 9.5, "B", 11)
-    if note:
-        s.para(LEFT, base - 1, 66, note, 6.2, leading=7.4)
-    s.line(LEFT, y, RIGHT, y, 1.0)
-
-
 def _status(s: PdfBook, who: Household) -> None:
     joint = bool(who.spouse_first)
-    _section(s, 594, "Filing Status", "Check only one box.")
+    section(s, 594, "Filing Status", "Check only one box.")
     s.choices(MARGIN, 583, (("Single", not joint),))
     s.choices(330, 583, (("Head of household (HOH)", False),))
     s.choices(MARGIN, 572, (("Married filing jointly (even if only one had income)", joint),))
     s.choices(330, 572, (("Qualifying surviving spouse (QSS)", False),))
     s.choices(MARGIN, 561, (("Married filing separately (MFS). Enter spouse's name:", False),))
     s.line(318, 560, RIGHT, 560, 0.4)
-    _section(s, 556, "Digital Assets")
+    section(s, 556, "Digital Assets")
     s.para(
         MARGIN,
         547,
@@ -131,7 +121,7 @@ def _status(s: PdfBook, who: Household) -> None:
 
 def _dependents(s: PdfBook, names: FieldNames, who: Household) -> None:
     top = 526.0
-    _section(s, top, "Dependents", "If more than four dependents, see instructions and check here")
+    section(s, top, "Dependents", "If more than four dependents, see instructions and check here")
     s.check(90, 480)
     widths = (102.0, 90.0, 92.0, 80.0, 52.0, 52.0)
     heads = (
@@ -167,14 +157,14 @@ def _dependents(s: PdfBook, names: FieldNames, who: Household) -> None:
 
 def _income(s: PdfBook, names: FieldNames, f: Figures) -> None:
     top = 457.0
-    _section(
+    section(
         s,
         top,
         "Income",
         "Attach Form(s) W-2 here. Also attach Forms W-2G and 1099-R if tax was withheld.\n"
         "If you did not get a Form W-2, see instructions.\nAttach Sch. B if required.",
     )
-    rows = Ladder(s, top, text=MARGIN + 14, step=13.5, names=names)
+    rows = Ladder(s, top, text=MARGIN + 14, step=15.3, names=names)
     rows.row("1a", "Total amount from Form(s) W-2, box 1 (see instructions)", f.wage_total)
     rows.row("b", "Household employee wages not reported on Form(s) W-2", box="1b")
     rows.row("c", "Tip income not reported on line 1a (see instructions)", box="1c")
@@ -195,7 +185,17 @@ def _income(s: PdfBook, names: FieldNames, f: Figures) -> None:
     )
     for number, first, first_amount, second, second_amount in pairs:
         _pair(rows, number, (first, first_amount), (second, second_amount))
+        for letter, words, options in PAIR_BOXES.get(number, ()):
+            base = rows.row(letter, words, where="none")
+            x = rows.text + s.measure(words, 7.5) + 8
+            s.choices(x, base, tuple((option, False) for option in options))
     rows.row("7a", "Capital gain or (loss). Attach Schedule D if required")
+    base = rows.row("b", "Check if:", where="none")
+    s.choices(
+        rows.text + 38,
+        base,
+        (("Schedule D not required", False), ("Includes child's capital gain or (loss)", False)),
+    )
     extra = f.profit or None
     rows.row("8", "Additional income from Schedule 1, line 10", extra)
     rows.row(
@@ -211,6 +211,17 @@ def _income(s: PdfBook, names: FieldNames, f: Figures) -> None:
         f.agi,
         font="B",
     )
+
+
+PAIR_BOXES: dict[str, tuple[tuple[str, str, tuple[str, ...]], ...]] = {
+    "4": (("c", "Check if (see instructions):", ("Rollover", "QCD", "Other")),),
+    "5": (("c", "Check if (see instructions):", ("Rollover", "PSO", "Other")),),
+    "6": (
+        ("c", "If you elect to use the lump-sum election method, check here", ("",)),
+        ("d", "If married filing separately and you lived apart all year, check here", ("",)),
+    ),
+}
+"""Check boxes that stand under a pair of amounts."""
 
 
 def _pair(
@@ -245,116 +256,6 @@ def first_page(s: PdfBook, who: Household, f: Figures) -> None:
         s,
         46,
         "For Disclosure, Privacy Act, and Paperwork Reduction Act Notice, see instructions.",
-        "",
-        "Form 1040 (2025)",
-    )
-    s.turn()
-
-
-def _taxes(s: PdfBook, names: FieldNames, f: Figures) -> float:
-    top = 746.0
-    _section(s, top, "Tax and Credits")
-    rows = Ladder(s, top, text=MARGIN + 14, step=13.5, names=names)
-    rows.row("11b", "Amount from line 11a (adjusted gross income)", f.agi)
-    rows.row("12a", "Someone can claim:   You as a dependent      Your spouse", where="none")
-    s.check(178, rows.y + 3.5)
-    s.check(258, rows.y + 3.5)
-    rows.row("e", "Standard deduction or itemized deductions (Schedule A)", f.standard, box="12e")
-    rows.row("13a", "Qualified business income deduction from Form 8995", f.qbi or None)
-    rows.row("b", "Additional deductions from Schedule 1-A, line 38", box="13b")
-    rows.row("14", "Add lines 12e, 13a, and 13b", f.standard + f.qbi)
-    rows.row(
-        "15",
-        "Subtract line 14 from line 11b. If zero or less, enter -0-. This is your taxable income",
-        f.taxable,
-        font="B",
-    )
-    rows.row("16", "Tax (see instructions). Check if any from Form(s): 1  8814   2  4972", f.tax)
-    rows.row("17", "Amount from Schedule 2, line 3")
-    rows.row("18", "Add lines 16 and 17", f.tax)
-    rows.row(
-        "19",
-        "Child tax credit or credit for other dependents from Schedule 8812",
-        f.child_credit or None,
-    )
-    rows.row("20", "Amount from Schedule 3, line 8")
-    rows.row("21", "Add lines 19 and 20", f.child_credit or None)
-    rows.row("22", "Subtract line 21 from line 18. If zero or less, enter -0-", f.tax - f.child_credit)
-    rows.row(
-        "23", "Other taxes, including self-employment tax, from Schedule 2, line 21", f.se_tax or None
-    )
-    rows.row("24", "Add lines 22 and 23. This is your total tax", f.total_tax, font="B")
-    return rows.y
-
-
-def _payments(s: PdfBook, names: FieldNames, f: Figures, top: float) -> float:
-    _section(s, top, "Payments", "If you have a qualifying child, attach Sch. EIC.")
-    rows = Ladder(s, top, text=MARGIN + 14, step=13.5, names=names)
-    rows.row("25", "Federal income tax withheld from:", where="none")
-    rows.row("a", "Form(s) W-2", f.withheld, where="inner", box="25a")
-    rows.row("b", "Form(s) 1099", where="inner", box="25b")
-    rows.row("c", "Other forms (see instructions)", where="inner", box="25c")
-    rows.row("d", "Add lines 25a through 25c", f.withheld, box="25d")
-    rows.row(
-        "26", "2025 estimated tax payments and amount applied from 2024 return", f.estimated or None
-    )
-    rows.row("27a", "Earned income credit (EIC)", where="inner")
-    rows.row("28", "Additional child tax credit from Schedule 8812", where="inner")
-    rows.row("29", "American opportunity credit, Form 8863, line 8", where="inner")
-    rows.row("30", "Refundable adoption credit, Form 8839, line 13", where="inner")
-    rows.row("31", "Amount from Schedule 3, line 15", where="inner")
-    rows.row("32", "Add lines 27a, 28, 29, 30, and 31. These are your total other payments", 0)
-    rows.row("33", "Add lines 25d, 26, and 32. These are your total payments", f.payments, font="B")
-    return rows.y
-
-
-def _refund(s: PdfBook, names: FieldNames, f: Figures, who: Household, top: float) -> float:
-    _section(s, top, "Refund", "Direct deposit? See instructions.")
-    rows = Ladder(s, top, text=MARGIN + 14, step=13.5, names=names)
-    due = f.refund or None
-    rows.row("34", "If line 33 is more than line 24, this is the amount you overpaid", due)
-    rows.row("35a", "Amount of line 34 you want refunded to you. If Form 8888, check here", due)
-    paid = bool(f.refund)
-    for number, label, value, cells in (
-        ("b", "Routing number", who.routing if paid else "", 9),
-        ("d", "Account number", who.account if paid else "", 17),
-    ):
-        y = rows.y - 15
-        s.text(MARGIN + 8, y + 4, number, 7.5, "B", "r")
-        s.text(MARGIN + 14, y + 4, label, 7.5)
-        width = cells * 13.0
-        s.rect(186, y + 1, width, 13)
-        s.cells(186, y + 1, width, 13, cells)
-        s.blank(Blank(186, y + 1, width, 13, value, names.next(), comb=cells, size=10))
-        if number == "b":
-            s.text(318, y + 4, "c  Type:", 7.5, "B")
-            s.choices(352, y + 4, (("Checking", paid), ("Savings", False)))
-        s.rect(486, y, 24, 15, fill=GREY, lw=0)
-        rows.y = y
-    rows.row("36", "Amount of line 34 applied to your 2026 estimated tax", where="inner")
-    _section(s, rows.y, "Amount You Owe")
-    rows.row(
-        "37",
-        "Subtract line 33 from line 24. This is the amount you owe.\n"
-        "For details on how to pay, go to www.irs.gov/Payments or see instructions",
-        f.owed or None,
-    )
-    rows.row("38", "Estimated tax penalty (see instructions)", where="inner")
-    return rows.y
-
-
-def second_page(s: PdfBook, who: Household, f: Figures) -> None:
-    """Form 1040, page 2."""
-    names = FieldNames("f1040.page2.f2")
-    page_head(s, "Form 1040 (2025)", 2)
-    y = _taxes(s, names, f)
-    y = _payments(s, names, f, y)
-    y = _refund(s, names, f, who, y)
-    sign_block(s, names, who, y)
-    page_foot(
-        s,
-        40,
-        "Go to www.irs.gov/Form1040 for instructions and the latest information.",
         "",
         "Form 1040 (2025)",
     )

@@ -47,7 +47,9 @@ def schedule_8812(s: PdfBook, who: Household, f: Figures) -> None:
     )
     rows.row("10", "Subtract line 9 from line 3. If zero or less, enter -0-", 0)
     rows.row("11", "Multiply line 10 by 5% (0.05)", 0)
-    rows.row("12", "Is the amount on line 8 more than the amount on line 11? If Yes, subtract", amount)
+    rows.row(
+        "12", "Is the amount on line 8 more than the amount on line 11? If Yes, subtract", amount
+    )
     rows.row("13", "Enter the amount from Credit Limit Worksheet A", f.tax)
     rows.row(
         "14",
@@ -125,8 +127,8 @@ QUESTIONS_CHILD = (
     ),
     (
         "11",
-        "Did you explain to the taxpayer that he or she may not claim the CTC/ACTC if the child has "
-        "not lived with the taxpayer for over half of the year?",
+        "Did you explain to the taxpayer that he or she may not claim the CTC/ACTC if the child "
+        "has not lived with the taxpayer for over half of the year?",
     ),
     (
         "12",
@@ -178,7 +180,9 @@ def form_8867(s: PdfBook, who: Household) -> None:
         "Preparer tax identification number",
     )
     y = bar(s, y - 4, "Part I", "Due Diligence Requirements")
-    s.text(40, y - 12, "Please check the appropriate box for the credit(s) claimed on the return.", 7.5)
+    s.text(
+        40, y - 12, "Please check the appropriate box for the credit(s) claimed on the return.", 7.5
+    )
     s.choices(
         320, y - 12, (("EIC", False), ("CTC/ACTC/ODC", True), ("AOTC", False), ("HOH", False))
     )
