@@ -7,7 +7,7 @@ from packets import __version__
 from packets.base.errors import OverLimit
 from packets.outbound.crude_scan import Hit
 from packets.outbound.hunting import Hunter
-from packets.outbound.objects.content import shown_in
+from packets.outbound.objects.content import is_drawing, shown_in
 from packets.outbound.objects.filters import Decoded
 from packets.outbound.objects.opened import InflationAllowance, OpenedFile
 from packets.outbound.objects.strings import is_date, is_text, names_in, strings_in, texts_of
@@ -141,7 +141,7 @@ class _ObjectReading:
             self.note(self.hunter.in_string(shown.lines), place)
             self.note(self.hunter.in_seams(shown.joined), place)
             self.note(self.hunter.in_string(shown.comments), f"{found.place}, a comment")
-        elif len(data) <= _TEXT_BYTES_MOST and is_text(data):
+        elif len(data) <= _TEXT_BYTES_MOST and is_text(data) and not is_drawing(data):
             for text in texts_of(data):
                 self.note(self.hunter.in_string(text), f"{found.place}, stream")
 

@@ -1,7 +1,7 @@
 """What a packet of ours is made of, by list: whatever the list does not name holds it."""
 
 from packets.outbound.objects.opened import OpenedFile
-from packets.outbound.objects.values import FileObject, Value
+from packets.outbound.objects.values import FileObject, Ref, Value
 
 _CATALOG = frozenset(
     {
@@ -15,7 +15,6 @@ _CATALOG = frozenset(
         "PageLabels",
         "ViewerPreferences",
         "Lang",
-        "Metadata",
     }
 )
 _PAGE = frozenset(
@@ -26,17 +25,14 @@ _PAGE = frozenset(
         "Resources",
         "MediaBox",
         "CropBox",
-        "BleedBox",
-        "TrimBox",
-        "ArtBox",
         "Rotate",
         "UserUnit",
         "Group",
         "Annots",
-        "Tabs",
     }
 )
-_INFORMATION = frozenset({"Title", "Producer", "Creator", "CreationDate", "ModDate"})
+_HOLD_THE_FILE = ("XRef", "ObjStm")
+_INFORMATION = frozenset({"Title"})
 
 _NEVER = {
     "JavaScript": "a script",
@@ -79,7 +75,32 @@ def unlisted(opened: OpenedFile) -> tuple[str, ...]:
         information = opened.resolved(trailer.get("Info"))
         if isinstance(information, dict) and not _INFORMATION.issuperset(information):
             found.append("document information beyond the title")
+    if opened.revisions > 1:
+        found.append("more than one revision")
+    found += [f"{item.place}: nothing leads to it" for item in _unreachable(opened)]
     return tuple(dict.fromkeys(found))
+
+
+def _unreachable(opened: OpenedFile) -> list[FileObject]:
+    """Objects that no trailer leads to, apart from those that only hold the file together."""
+    reached: set[int] = {opened.encrypt_number}
+    waiting: list[Value] = list(opened.trailers)
+    while waiting:
+        value = waiting.pop()
+        if isinstance(value, Ref):
+            if value.number not in reached and value.number in opened.latest:
+                reached.add(value.number)
+                waiting.append(opened.latest[value.number].value)
+        elif isinstance(value, list):
+            waiting += value
+        elif isinstance(value, dict):
+            waiting += value.values()
+    return [
+        item
+        for item in opened.objects
+        if item.entries.get("Type") not in _HOLD_THE_FILE
+        and (item.number not in reached or opened.latest[item.number] is not item)
+    ]
 
 
 def _in_object(item: FileObject) -> list[str]:

@@ -14,13 +14,13 @@ from packets.base.limits import Limits
 from packets.outbound.objects.lexer import REGULAR, read_value
 from packets.outbound.objects.values import FileObject, Value
 
-_BETWEEN = rb"(?:[\x00\t\n\x0c\r ]|%[^\r\n]{0,200}[\r\n]){1,40}+"
+_BETWEEN = rb"(?:[\x00\t\n\x0c\r ]|%[^\r\n]{0,80}[\r\n]){1,40}+"
 _HEADER = re.compile(
     rb"(?<!\d)(\d{1,10})" + _BETWEEN + rb"(\d{1,5})" + _BETWEEN + rb"obj(?!" + REGULAR + rb")"
 )
-_STREAM = re.compile(rb"(?:[\x00\t\n\x0c\r ]|%[^\r\n]{0,200}[\r\n]){0,40}+stream(\r\n|\n|\r)")
+_STREAM = re.compile(rb"(?:[\x00\t\n\x0c\r ]|%[^\r\n]{0,80}[\r\n]){0,40}+stream(\r\n|\n|\r)")
 _ENDSTREAM = re.compile(rb"endstream")
-_END = re.compile(rb"(?:[\x00\t\n\x0c\r ]|%[^\r\n]{0,200}[\r\n]){0,40}+end(?:obj|stream)")
+_END = re.compile(rb"(?:[\x00\t\n\x0c\r ]|%[^\r\n]{0,80}[\r\n]){0,40}+end(?:obj|stream)")
 _TRAILER = re.compile(rb"trailer(?=[\x00\t\n\x0c\r <])")
 _LENGTH = re.compile(rb"[\x00\t\n\x0c\r ]{0,8}(\d{1,12})(?!\d)")
 
@@ -32,8 +32,8 @@ class Carved:
     objects: tuple[FileObject, ...]
     trailers: tuple[dict[str, Value], ...]
     unread: tuple[str, ...]
-    starts: frozenset[int]
-    """Offsets at which an object begins."""
+    revisions: int
+    """How many times `startxref` occurs: once for each time the file was saved."""
 
 
 class _Carver:
@@ -48,7 +48,6 @@ class _Carver:
         self.allowance = 4 * len(data) + 65_536
         self.objects: list[FileObject] = []
         self.unread: list[str] = []
-        self.starts: set[int] = set()
         self.covered = 0
 
     def run(self) -> None:
@@ -61,7 +60,6 @@ class _Carver:
                     self.unread.append(f"object {int(header[1])} {int(header[2])}: {fault.what}")
                 continue
             self.objects.append(found)
-            self.starts.add(header.start())
             self.covered = max(self.covered, end)
 
     def read(self, header: re.Match[bytes]) -> tuple[FileObject, int]:
@@ -117,5 +115,5 @@ def carve(data: bytes, limits: Limits) -> Carved:
         if isinstance(value, dict):
             trailers.append(value)
     return Carved(
-        tuple(carver.objects), tuple(trailers), tuple(carver.unread), frozenset(carver.starts)
+        tuple(carver.objects), tuple(trailers), tuple(carver.unread), data.count(b"startxref")
     )

@@ -6,7 +6,8 @@ from typing import NamedTuple
 from packets.base.errors import Damaged
 from packets.outbound.objects.lexer import read_hex, read_value
 
-_SHOW = re.compile(rb"(?:\bT[jJ]|['\"])(?![0-9A-Za-z])")
+_SHOW = re.compile(rb"[\])>][\x00\t\n\x0c\r ]{0,20}+(?:T[jJ]|['\"])(?![0-9A-Za-z])")
+_DRAWN = re.compile(rb"[0-9] (?:m|l|c|v|y|re|cm|w|h|d|rg|RG|g|G|k|K|scn|SCN)[\x00\t\n\x0c\r ]")
 _PART = re.compile(
     rb"\((?P<plain>[^()\\\r]*+)\)"
     rb"|(?P<literal>\()"
@@ -17,6 +18,11 @@ _PART = re.compile(
     rb"|(?P<array>\[)"
 )
 _PICTURE_END = re.compile(rb"[\x00\t\n\x0c\r ]EI(?=[\x00\t\n\x0c\r ]|$)")
+
+
+def is_drawing(data: bytes) -> bool:
+    """Whether bytes are a content stream that draws: operands in front of operators."""
+    return sum(1 for _ in zip(_DRAWN.finditer(data), range(3), strict=False)) == 3
 
 
 class Shown(NamedTuple):

@@ -44,7 +44,8 @@ class OpenedFile:
     encryption: FileKey | None
     encrypt_number: int
     """Number of the encryption dictionary's object; 0 where there is none."""
-    starts: frozenset[int]
+    revisions: int
+    """How many times the file was saved: sections of its cross-reference."""
     unread: tuple[str, ...]
 
     def resolved(self, value: Value) -> Value:
@@ -101,7 +102,7 @@ def open_file(
         latest,
         key,
         encrypt_number,
-        carved.starts,
+        carved.revisions,
         tuple(unread),
     )
 
