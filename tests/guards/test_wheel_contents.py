@@ -62,6 +62,18 @@ def test_recipes_templates_and_form_titles_are_inside(names):
     assert set(shipped + data) <= set(names)
 
 
+def test_the_sample_client_folders_are_inside(names):
+    listed = subprocess.run(
+        ["git", "ls-files", "-z", "sample_pdfs/joint-return", "sample_pdfs/single-filer"],
+        cwd=ROOT,
+        capture_output=True,
+        check=True,
+    )
+    samples = [f"packets/{name}" for name in filter(None, listed.stdout.decode().split("\0"))]
+    assert samples
+    assert set(samples) <= set(names)
+
+
 def test_the_licence_is_inside_and_tests_are_not(names):
     assert any(name.endswith("licenses/LICENSE") for name in names)
     assert not [name for name in names if name.startswith(("tests/", "sample_pdfs/making"))]
