@@ -1,10 +1,12 @@
 """The statements that the invented clients brought in."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 from making.cases import (
     BAKERY_WAGES,
     BANK_INTEREST,
+    CREDIT_UNION_INTEREST,
     FUND_DIVIDENDS,
     FUND_QUALIFIED,
     LIBRARY_WAGES,
@@ -15,6 +17,8 @@ from making.numbers import (
     BAKERY_EIN,
     BANK_EIN,
     BANK_PHONE,
+    CREDIT_UNION_ACCOUNT,
+    CREDIT_UNION_EIN,
     DIVIDEND_ACCOUNT,
     FUND_EIN,
     INTEREST_ACCOUNT,
@@ -94,7 +98,7 @@ def bakery_w2() -> bytes:
 
 
 def interest() -> bytes:
-    """Form 1099-INT."""
+    """Two Forms 1099-INT, one for each spouse."""
     kind = Statement(
         form="1099-INT",
         advice="Box 1 shows taxable interest paid to you during the calendar year by the payer.",
@@ -127,6 +131,16 @@ def interest() -> bytes:
     )
     s = PdfBook("Form 1099-INT", bank.name)
     statement(s, kind, bank, VENN.taxpayer, VENN)
+    union = Payer(
+        "Harbor Light Credit Union",
+        "40 Quay Street",
+        "Fenwick, OH 43100-0040",
+        CREDIT_UNION_EIN,
+        "614-555-0171",
+        CREDIT_UNION_ACCOUNT,
+    )
+    boxes = (("1 Interest income", CREDIT_UNION_INTEREST), *kind.boxes[1:])
+    statement(s, replace(kind, boxes=boxes), union, VENN.spouse, VENN, VENN.spouse_ssn)
     return s.finish()
 
 

@@ -199,7 +199,7 @@ def consent() -> bytes:
             "Federal law requires this consent form be provided to you. Unless authorized by law, "
             "we cannot disclose your tax return information to third parties for purposes other "
             "than the preparation and filing of your tax return without your consent. If you "
-            "to the disclosure of your tax return information, Federal law may not protect your "
+            "consent to the disclosure of your tax return information, Federal law may not protect your "
             "tax return information from further use or distribution.",
             "You are not required to complete this form to engage our tax return preparation "
             "services. If we obtain your signature on this form by conditioning our tax return "
@@ -235,9 +235,9 @@ def engagement_letter() -> bytes:
         s,
         y - 38,
         (
-            "We will prepare your 2025 federal and Ohio individual income tax returns from the "
-            "information that you give us. We will not audit it. We may ask you to explain some of "
-            "it.",
+            "This letter confirms the terms of our engagement. We will prepare your 2025 federal "
+            "and Ohio individual income tax returns from the information that you give us. We will "
+            "not audit it. We may ask you to explain some of it.",
             "You are responsible for the information, and for having records that support it. You "
             "have the final responsibility for the returns; please read them before you sign.",
             "Our fee depends on the forms that the returns need and is due when you receive them. "

@@ -59,9 +59,9 @@ def _cell(
 
 
 def _addresses(
-    s: PdfBook, top: float, kind: Statement, p: Payer, name: str, home: Household
+    s: PdfBook, top: float, kind: Statement, p: Payer, whose: tuple[str, str, Household]
 ) -> None:
-    number = home.taxpayer_ssn
+    name, number, home = whose
     who = f"{kind.payer}'S name, street address, city or town, state, ZIP code, and telephone no."
     _cell(s, (40, top, 244, 86), who)
     for index, line in enumerate((p.name, p.street, p.city, p.telephone)):
@@ -89,12 +89,14 @@ def _boxes(s: PdfBook, top: float, kind: Statement) -> None:
             y -= height
 
 
-def statement(s: PdfBook, kind: Statement, p: Payer, name: str, home: Household) -> None:
-    """One page with the recipient's copy in its upper half."""
+def statement(
+    s: PdfBook, kind: Statement, p: Payer, name: str, home: Household, number: str = ""
+) -> None:
+    """One page with the recipient's copy in its upper half; `number` defaults to the taxpayer's."""
     top = 730.0
     s.check(236, top + 8)
     s.text(247, top + 9, "CORRECTED (if checked)", 7.5)
-    _addresses(s, top, kind, p, name, home)
+    _addresses(s, top, kind, p, (name, number or home.taxpayer_ssn, home))
     s.rect(284, top - 56, 96, 56, lw=0.6)
     s.text(
         287, top - 8, f"{kind.payer.split(chr(39))[0].capitalize()}'s RTN (optional)", 6.2, fit=88

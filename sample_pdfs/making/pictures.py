@@ -5,20 +5,21 @@ import random
 
 from PIL import Image, ImageDraw, ImageFilter
 
+from making.cases import BINDERY
 from making.numbers import (
     BANK_PHONE,
     CHECK_NUMBER,
     JOINT_ACCOUNT,
     JOINT_ROUTING,
+    LANDLORD_SSN,
     LICENSE_NUMBER,
     RECEIPT_CARD,
     SCAN_CARD,
-    SITTER_SSN,
     VENN,
 )
 from making.pdf_book import PdfBook
 from making.raster_sheet import RasterSheet, jpeg, scanned
-from making.sheet import BLUE, GREY, PALE, Sheet
+from making.sheet import BLUE, GREY, Sheet
 
 ORIENTATION = 0x0112
 SCAN_DPI = 200
@@ -195,7 +196,7 @@ def receipts_scan() -> bytes:
     first.image.paste(strip.image, (round(150 * SCAN_DPI / 72), round(90 * SCAN_DPI / 72)))
     first.rect(150, 792 - 90 - 440, 307, 440, lw=0.6, color=GREY)
     second = RasterSheet(612, 792, dpi=SCAN_DPI)
-    _sitter_receipt(second)
+    _rent_receipt(second)
     pages = [scanned(sheet.image, seed, 0.3, 0) for sheet, seed in ((first, 1), (second, 2))]
     flat = [page.point([0] * 150 + [255] * 106).convert("1") for page in pages]
     out = io.BytesIO()
@@ -210,17 +211,17 @@ def receipts_scan() -> bytes:
     return out.getvalue()
 
 
-def _sitter_receipt(s: Sheet) -> None:
-    """A receipt for child care, with the provider's number under its label."""
-    s.text(306, 700, "RECEIPT FOR CHILD CARE", 16, "B", "c")
-    s.rect(90, 420, 432, 260, fill=PALE, lw=0.8)
+def _rent_receipt(s: Sheet) -> None:
+    """A receipt for a workshop's rent, with the landlord's number under its label."""
+    s.text(306, 700, "RECEIPT FOR RENT", 16, "B", "c")
+    s.rect(90, 420, 432, 260, lw=0.8)
     lines = (
-        ("Received from", VENN.names),
-        ("For the care of", "Odile and Tobias, after school"),
-        ("Period", "September to December 2025"),
-        ("Amount paid", "$1,120.00"),
-        ("Provider", "Philippa Roake"),
-        ("Provider's SSN", SITTER_SSN),
+        ("Received from", VENN.taxpayer),
+        ("For", "Workshop, 9 Canal Street, rear"),
+        ("Period", "January to December 2025"),
+        ("Amount paid", f"${BINDERY.expenses['20b']:,}.00"),
+        ("Landlord", "Philippa Roake"),
+        ("Landlord's SSN", LANDLORD_SSN),
         ("Telephone", "614-555-0188"),
     )
     y = 650.0

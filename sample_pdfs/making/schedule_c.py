@@ -81,7 +81,8 @@ def _top(s: PdfBook, who: Household) -> float:
     for letter, words, yes in (
         ("G", 'Did you "materially participate" in the operation of this business during 2025?', 1),
         ("H", "If you started or acquired this business during 2025, check here", None),
-        ("I", "Did you make any payments in 2025 that would require you to file Form(s) 1099?", 0),
+        ("I", "Did you make any payments in 2025 that would require you to file Form(s) 1099?", 1),
+        ("J", 'If "Yes," did you or will you file required Form(s) 1099?', 1),
     ):
         y -= 12
         s.text(LEFT + 4, y - 10, letter, 7.5, "B")

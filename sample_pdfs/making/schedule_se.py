@@ -155,6 +155,8 @@ def form_8995(s: PdfBook, who: Household, f: Figures) -> None:
     )
     rows.row("5", "Qualified business income component. Multiply line 4 by 20% (0.20)", fifth)
     rows.row("6", "Qualified REIT dividends and publicly traded partnership income", where="inner")
+    rows.row("7", "REIT and PTP (loss) carryforward from the prior year", 0, where="inner")
+    rows.row("8", "Total REIT dividends and PTP income", 0, where="inner")
     rows.row("9", "REIT and PTP component. Multiply line 8 by 20% (0.20)", 0)
     rows.row("10", "Deduction before the income limitation. Add lines 5 and 9", fifth)
     rows.row("11", "Taxable income before this deduction", before, where="inner")

@@ -68,7 +68,8 @@ def _slip(s: PdfBook, who: Household, f: Figures) -> None:
         (LEFT + 18, 128.0, "1  Your social security number (SSN)", who.taxpayer_ssn),
         (182.0, 130.0, "2  If a joint return, SSN shown second on your return", who.spouse_ssn),
         (312.0, 130.0, "3  Amount you are paying by check or money order", ""),
-        (442.0, 134.0, "Dollars                              Cents", f"{money(f.owed)}   00"),
+        (442.0, 90.0, "Dollars", money(f.owed)),
+        (532.0, 44.0, "Cents", "00"),
     )
     for x, width, label, value in cells:
         s.rect(x, y - 32, width, 32, lw=1.0 if x > 400 else 0.5)

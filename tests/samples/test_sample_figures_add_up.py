@@ -151,7 +151,9 @@ def test_the_payers_papers_show_what_the_return_reports() -> None:
     surveyor = printed_words((JOINT / "w-2" / "aldertree-surveying.pdf").read_bytes())
     boxes = ("71486.00", "5140.18", "75086.00", "4655.33", "1088.75", "3600.00")
     assert all(amount in surveyor for amount in boxes)
-    assert "1,284.07" in printed_words((JOINT / "1099-int.pdf").read_bytes())
+    interest = printed_words((JOINT / "1099-int.pdf").read_bytes())
+    assert "1,284.07" in interest
+    assert "311.60" in interest
     dividends = printed_words((JOINT / "1099-div.pdf").read_bytes())
     assert "1,912.36" in dividends
     assert "1,540.10" in dividends
