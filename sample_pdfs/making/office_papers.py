@@ -199,8 +199,8 @@ def consent() -> bytes:
             "Federal law requires this consent form be provided to you. Unless authorized by law, "
             "we cannot disclose your tax return information to third parties for purposes other "
             "than the preparation and filing of your tax return without your consent. If you "
-            "consent to the disclosure of your tax return information, Federal law may not protect your "
-            "tax return information from further use or distribution.",
+            "consent to the disclosure of your tax return information, Federal law may not protect "
+            "your tax return information from further use or distribution.",
             "You are not required to complete this form to engage our tax return preparation "
             "services. If we obtain your signature on this form by conditioning our tax return "
             "preparation services on your consent, your consent will not be valid. If you agree to "
