@@ -42,7 +42,11 @@ class PageGuess:
 
 def classify_page(page: PageText) -> PageGuess:
     """Judge one page by what is printed on it."""
-    view = view_of(page)
+    return classify_view(view_of(page))
+
+
+def classify_view(view: PageView) -> PageGuess:
+    """The same for a page whose lines are prepared already."""
     index = title_index(view.by_ocr)
     heads = tuple(head_marks(view, index))
     weighed = weigh(view, index, heads)

@@ -24,6 +24,7 @@ _PROSE_CATEGORIES = frozenset(
 )
 _RETURN_PARTS = re.compile(r"(?:form|schedule|state|worksheet|voucher-state|k-1)")
 _EDGE_LINES = 6
+_FEWEST_WORDS = 25
 
 
 @dataclass(frozen=True)
@@ -83,7 +84,7 @@ def _reason(page: ReadPage, before: PageGuess) -> tuple[str, bool]:
     if _follows(guess, before) and not guess.heading:
         return "its page number follows the page before", True
     # Scans of different papers lie behind one another: there, nothing else counts.
-    return ("", True) if page.read_by == "ocr" else _reason_in_print(page, before)
+    return ("", True) if page.read_by != "text" else _reason_in_print(page, before)
 
 
 def _reason_in_print(page: ReadPage, before: PageGuess) -> tuple[str, bool]:
@@ -91,7 +92,9 @@ def _reason_in_print(page: ReadPage, before: PageGuess) -> tuple[str, bool]:
     top = " ".join(line.words for line in page.view.lines[:_EDGE_LINES])
     if _RETURN_PARTS.match(category) and _STATEMENT.search(top) and not _names_another(page):
         return "a statement behind the form", True
-    if category in _PROSE_CATEGORIES and not guess.heading and guess.form_page is None:
+    prose = len(page.view.folded.split()) >= _FEWEST_WORDS
+    unheaded = not guess.heading and guess.form_page is None
+    if category in _PROSE_CATEGORIES and prose and unheaded:
         return "running text without a heading of its own", False
     return "", True
 

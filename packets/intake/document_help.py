@@ -87,6 +87,7 @@ def _page_faults(
         return  # named already
     if wanted and wanted[-1] > count:
         yield KeyFault((*at, "pages"), "these pages are beyond the end of the file", f"1-{count}")
+        return
     category = str(entry.get("category"))
     for page in wanted or range(1, count + 1):
         if seen.setdefault((name, page), category) != category:

@@ -67,7 +67,10 @@ def _judged(
     word, number, parent = match[1] or match[2], match[3], match[4]
     form, usable = _form_of(view, index, place, (word, number, parent))
     shown = "" if form else _shown(line.words, match)
-    if not usable or not (form or shown) or _REFERS.search(line.words[: match.start()]):
+    before = line.words[: match.start()]
+    if place and not (before or big):
+        before = f"{view.lines[place - 1].words} "  # a sentence may run on from the line above
+    if not usable or not (form or shown) or _REFERS.search(before):
         return None
     edition = _YEAR_OR_EDITION.match(line.words[match.end(3) :])
     if edition and line.at_edge and _is_tail(edition["tail"]):
@@ -93,7 +96,9 @@ def _heading_weight(line: LineView, index: TitleIndex, match: re.Match[str], *, 
     starts = match.start() <= 2
     if line.in_top_zone and (starts or (big and match.start() < 24) or len(line.words) <= 32):
         return 4.0 if big else 3.0
-    return 3.0 if big and starts else 0.0
+    # On payers' forms the number ends a line whose beginning is the payer's address.
+    ends = not after.strip() and len(_SMALL.findall(line.words[: match.start()])) <= _MOST_PROSE
+    return 3.0 if (big and starts) or (line.in_top_zone and ends) else 0.0
 
 
 def _form_of(

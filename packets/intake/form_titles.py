@@ -37,10 +37,13 @@ class TitleMark:
 
 def title_marks(view: PageView, index: TitleIndex) -> Iterator[TitleMark]:
     """Official titles: the longest on a line wins over those inside it."""
-    for line in view.lines:
+    page = "\n".join(line.folded for line in view.lines)
+    # OCR may have spoilt a title, so there each one is looked for with tolerance.
+    names = [phrase for phrase in index.names if index.by_ocr or phrase.words in page]
+    for line in view.lines if names else ():
         taken: list[tuple[int, int]] = []
         sheet = index.worksheet in line.folded
-        for phrase in index.names:
+        for phrase in names:
             if sheet and phrase.form.heads:
                 continue  # a worksheet names the form it serves
             span = _place_in(line, phrase, index)

@@ -92,7 +92,9 @@ def tidy(text: str, *, by_ocr: bool = False) -> str:
 
 def fold(words: str, *, by_ocr: bool = False) -> str:
     """Small letters of the same length; on OCR pages look-alikes become one character."""
-    small = "".join(mark.lower() if len(mark.lower()) == 1 else mark for mark in words)
+    small = words.lower()
+    if len(small) != len(words):  # a few letters grow when they become small
+        small = "".join(mark.lower() if len(mark.lower()) == 1 else mark for mark in words)
     return small.translate(_CONFUSED) if by_ocr else small
 
 

@@ -1,0 +1,87 @@
+"""The pages of one document: read, judged, joined, and overruled by what a person said."""
+
+from collections.abc import Iterator
+
+import pymupdf
+
+from packets.base.errors import Damaged
+from packets.intake.blank_pages import is_blank
+from packets.intake.classify import PageGuess, classify_view
+from packets.intake.continued import ReadPage, with_continued
+from packets.intake.document_help import Told
+from packets.intake.page_view import view_of
+from packets.intake.records import Evidence, EvidenceKind, InventoryPage, SourceDocument
+from packets.intake.titles import KnownTitle, known_titles
+from packets.reading.ocr import OcrReader
+from packets.reading.page_text import read_page
+
+
+def pages_of_document(
+    place: int, document: SourceDocument, subfolder: str, told: Told, ocr: OcrReader
+) -> Iterator[InventoryPage]:
+    """Every page of `document`, which is number `place` of the inventory.
+
+    What `told` says of a page counts first, then the sub-folder's name, then
+    the page's own title, then the page before it. Raises `Damaged`.
+    """
+    read = _read_pages(document, ocr)
+    for number, (guess, joined) in enumerate(with_continued(read), start=1):
+        given = told.get((document.file, number), "")
+        category = given or subfolder or guess.category
+        if given:
+            evidence = Evidence(EvidenceKind.ENGAGEMENT, "named in engagement.toml")
+        elif subfolder:
+            evidence = Evidence(EvidenceKind.FOLDER, f"lies in documents/{subfolder}")
+        elif guess.category is None:
+            evidence = Evidence(EvidenceKind.NONE, guess.words, sure=False)
+        else:
+            kind = EvidenceKind.CONTINUED if joined else EvidenceKind.TITLE
+            evidence = Evidence(kind, guess.words, guess.sure)
+        yield _page(place, number, category, evidence, guess, read[number - 1].read_by)
+
+
+def _page(
+    place: int,
+    number: int,
+    category: str | None,
+    evidence: Evidence,
+    guess: PageGuess,
+    read_by: str,
+) -> InventoryPage:
+    """The record; where somebody named the category, the form's own facts come from it."""
+    own = guess.category == category
+    known = known_titles().of(category) if category else None
+    plain = known or KnownTitle(category="unknown", title="")
+    return InventoryPage(
+        document=place,
+        number=number,
+        category=category,
+        evidence=evidence,
+        title=guess.title if own else plain.title,
+        tax_year=guess.tax_year,
+        jurisdiction=guess.jurisdiction if own else "",
+        sequence=guess.sequence if own else plain.sequence,
+        form_page=guess.form_page,
+        read_by=read_by,
+        to_be_filed=plain.to_be_filed or guess.to_be_filed,
+    )
+
+
+def _read_pages(document: SourceDocument, ocr: OcrReader) -> tuple[ReadPage, ...]:
+    try:
+        with pymupdf.open(stream=document.pdf, filetype="pdf") as opened:
+            if opened.page_count != document.pages:
+                raise Damaged("two readers count different pages in it", where=document.file)
+            return tuple(_read_page(opened, index, ocr) for index in range(document.pages))
+    except (pymupdf.FileDataError, pymupdf.mupdf.FzErrorBase, RuntimeError, ValueError):
+        raise Damaged("a page of the file cannot be read", where=document.file) from None
+
+
+def _read_page(opened: pymupdf.Document, index: int, ocr: OcrReader) -> ReadPage:
+    text = read_page(opened, index, ocr)
+    blank = is_blank(opened[index], text)
+    view = view_of(text)
+    guess = classify_view(view)
+    if blank:
+        guess = PageGuess("blank", "nothing is printed on it", title="Blank page")
+    return ReadPage(guess, view, blank, text.read_by)
