@@ -49,6 +49,7 @@ FILES: dict[str, Maker] = {
     "single-filer/identifiers.toml": folder_files.SINGLE_IDENTIFIERS.encode,
     "single-filer/signatures/grants.toml": folder_files.SINGLE_GRANTS.encode,
     "single-filer/signatures/taxpayer.png": lambda: signature_art.ink_on_white("Leander Pell", 5),
+    "single-filer/signatures/ero.jpg": lambda: signature_art.ink_on_paper("Hester Brandt", 37),
     "single-filer/documents/2025-tax-return.pdf": printed_return.single_return,
     "single-filer/documents/form-8879.pdf": printed_return.single_authorization,
     "single-filer/documents/letter.pdf": office_papers.single_letter,

@@ -62,7 +62,8 @@ value = "{TAXPAYER_IP_PIN}"
 holder = "taxpayer"
 '''
 
-JOINT_GRANTS = """# Who allowed which signature image on which papers, and until when.
+JOINT_GRANTS = """# Who allowed which signature image on which papers, and until when. Real grants end with
+# the season; these end far off, so that the folder can be built on any day.
 [[grant]]
 id = "2026-taxpayer-1"
 role = "taxpayer"
@@ -70,7 +71,7 @@ image = "taxpayer.png"
 given_at = 2026-03-03T10:15:00-05:00
 how = "signature-pad"
 covers = ["form-8879", "form-1040", "state-return", "consent-*"]
-valid_until = 2026-10-15
+valid_until = 2099-12-31
 identity_check = "photo ID seen"
 recorded_by = "front desk"
 
@@ -81,7 +82,7 @@ image = "spouse.png"
 given_at = 2026-03-03T10:19:00-05:00
 how = "signature-pad"
 covers = ["form-8879", "form-1040", "state-return", "consent-*"]
-valid_until = 2026-10-15
+valid_until = 2099-12-31
 identity_check = "photo ID seen"
 recorded_by = "front desk"
 
@@ -93,7 +94,7 @@ image = "ero.jpg"
 given_at = 2026-01-05T09:00:00-05:00
 how = "stamp"
 covers = ["form-8879"]
-valid_until = 2026-12-31
+valid_until = 2099-12-31
 identity_check = "staff"
 recorded_by = "H. Brandt"
 
@@ -104,7 +105,7 @@ image = "ero.jpg"
 given_at = 2026-01-05T09:02:00-05:00
 how = "stamp"
 covers = ["form-1040"]
-valid_until = 2026-12-31
+valid_until = 2099-12-31
 identity_check = "staff"
 recorded_by = "H. Brandt"
 
@@ -148,7 +149,30 @@ image = "taxpayer.png"
 given_at = 2026-02-20T16:05:00-05:00
 how = "wet-ink-scan"
 covers = ["form-8879", "form-1040"]
-valid_until = 2026-10-15
+valid_until = 2099-12-31
 identity_check = "known since 2019"
 recorded_by = "front desk"
+
+# The electronic return originator may sign Form 8879 by such means (Notice 2007-79).
+[[grant]]
+id = "2026-ero-1"
+role = "ero"
+image = "ero.jpg"
+given_at = 2026-01-05T09:00:00-05:00
+how = "stamp"
+covers = ["form-8879"]
+valid_until = 2099-12-31
+identity_check = "staff"
+recorded_by = "H. Brandt"
+
+[[grant]]
+id = "2026-preparer-1"
+role = "preparer"
+image = "ero.jpg"
+given_at = 2026-01-05T09:02:00-05:00
+how = "stamp"
+covers = ["form-1040"]
+valid_until = 2099-12-31
+identity_check = "staff"
+recorded_by = "H. Brandt"
 """
