@@ -19,19 +19,31 @@ class Resources:
         return entries.get(str(name))
 
     def add(self, kind: str, value: pikepdf.Object) -> Name:
-        """Put an object under a new name; the same object gets the same name."""
+        """Put an object under a new name; the same indirect object gets the same name."""
         if value.objgen in self._added:
             return self._added[value.objgen]
         if not self._copied:
-            self.result = Dictionary(dict(self.result.items()) if self.result else {})
+            known = dict(self.result.items()) if isinstance(self.result, Dictionary) else {}
+            self.result = Dictionary(known)
         if kind not in self._copied:
             entries = self.result.get(kind)
-            self.result[kind] = Dictionary(dict(entries.items()) if entries is not None else {})
+            known = dict(entries.items()) if isinstance(entries, Dictionary) else {}
+            self.result[kind] = Dictionary(known)
             self._copied.add(kind)
         number = 1
         while f"/Pk{number}" in self.result[kind]:
             number += 1
         name = Name(f"/Pk{number}")
         self.result[kind][name] = value
-        self._added[value.objgen] = name
+        if value.is_indirect:
+            self._added[value.objgen] = name
         return name
+
+
+def same_object(one: pikepdf.Object | None, other: pikepdf.Object | None) -> bool:
+    """Whether both are the same indirect object, or equal direct ones."""
+    if one is None or other is None:
+        return False
+    if one.is_indirect or other.is_indirect:
+        return one.objgen == other.objgen
+    return bool(one == other)

@@ -70,19 +70,19 @@ class ShownText:
             self._pieces.append(_Piece())
         return self._pieces[-1].kept
 
-    def instructions(self, mask_font: Name) -> list[ContentStreamInstruction]:
-        """The operators that show what stays and the masks between."""
+    def instructions(self, mask_font: Name, font: Name) -> list[ContentStreamInstruction]:
+        """The operators that show what stays and the masks between; `font` is the one in force."""
         out: list[ContentStreamInstruction] = []
         for piece in self._pieces:
             if piece.kept:
                 array = Array([String(k) if isinstance(k, bytes) else k for k in piece.kept])
                 out.append(ContentStreamInstruction([array], Operator("TJ")))
             elif piece.masks:
-                out.extend(self._mask_instructions(piece.masks, mask_font))
+                out.extend(self._mask_instructions(piece.masks, mask_font, font))
         return out
 
     def _mask_instructions(
-        self, masks: Sequence[tuple[str, float, float]], mask_font: Name
+        self, masks: Sequence[tuple[str, float, float]], mask_font: Name, font: Name
     ) -> list[ContentStreamInstruction]:
         state = self._machine.state
         size = state.size or 1.0
@@ -100,7 +100,7 @@ class ShownText:
             ([0], "Tw"),
             ([scale * 100], "Tz"),
             ([Array(_joined(items))], "TJ"),
-            ([Name(state.font), state.size], "Tf"),
+            ([font, state.size], "Tf"),
             ([state.char_space], "Tc"),
             ([state.word_space], "Tw"),
             ([state.scale * 100], "Tz"),

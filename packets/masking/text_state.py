@@ -4,6 +4,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+import pikepdf
+
 from packets.masking.matrices import IDENTITY, Matrix
 
 
@@ -13,6 +15,9 @@ class TextState:
 
     ctm: Matrix = IDENTITY
     font: str = ""
+    """Its name in the resources where it was set; empty when a graphics state set it."""
+    typeface: pikepdf.Object | None = None
+    """The font itself: a form that inherits it may know another one by that name."""
     size: float = 0.0
     char_space: float = 0.0
     word_space: float = 0.0
@@ -76,7 +81,7 @@ class TextMachine:
         if self._saved:
             self.state = self._saved.pop()
 
-    def put(self, **changes: float | str | Matrix) -> None:
+    def put(self, **changes: float | str | Matrix | pikepdf.Object | None) -> None:
         """Change parts of the state."""
         self.state = replace(self.state, **changes)  # type: ignore[arg-type]  # keys are its fields
 

@@ -1,0 +1,68 @@
+"""Readers of PDF text that are not ours, each reporting every digit it can get at."""
+
+import contextlib
+import io
+import logging
+import shutil
+import subprocess
+import warnings
+from collections.abc import Callable, Iterator
+
+import pypdf
+import pypdfium2
+from pdfminer.high_level import extract_pages
+from pdfminer.layout import LTChar
+
+logging.getLogger("pdfminer").setLevel(logging.CRITICAL)
+logging.getLogger("pypdf").setLevel(logging.CRITICAL)
+
+Read = Callable[[bytes], str]
+
+
+def by_pdfminer(pdf: bytes) -> str:
+    """Every glyph in drawing order, forms included, wherever it stands."""
+    return "".join(
+        char.get_text() for page in extract_pages(io.BytesIO(pdf)) for char in _chars(page)
+    )
+
+
+def _chars(item: object) -> Iterator[LTChar]:
+    if isinstance(item, LTChar):
+        yield item
+    elif hasattr(item, "__iter__"):
+        for inner in item:
+            yield from _chars(inner)
+
+
+def by_pypdf(pdf: bytes) -> str:
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        return "\n".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf)).pages)
+
+
+def by_pdfium(pdf: bytes) -> str:
+    with contextlib.closing(pypdfium2.PdfDocument(pdf)) as document:
+        return "\n".join(
+            document[number].get_textpage().get_text_range() for number in range(len(document))
+        )
+
+
+def by_poppler(pdf: bytes) -> str:
+    done = subprocess.run(
+        ["pdftotext", "-layout", "-", "-"], input=pdf, capture_output=True, check=False
+    )
+    return done.stdout.decode("utf-8", "replace")
+
+
+READERS: dict[str, Read] = {"pdfminer": by_pdfminer, "pypdf": by_pypdf, "PDFium": by_pdfium}
+if shutil.which("pdftotext"):
+    READERS["poppler"] = by_poppler
+
+
+def digits_of(text: str) -> str:
+    return "".join(char for char in text if char.isdigit())
+
+
+def all_digits(pdf: bytes) -> dict[str, str]:
+    """Per reader: the digits of the whole file, in its own order."""
+    return {name: digits_of(read(pdf)) for name, read in READERS.items()}
