@@ -2,6 +2,7 @@
 
 import hashlib
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from packets.base.errors import Damaged, InputRefused, Locked, OverLimit
@@ -12,6 +13,7 @@ from packets.identifiers.kinds import KnownNumber, MaskPolicy
 from packets.outbound.enclosed import check_enclosed
 from packets.outbound.file_name import held_for_name, without_numbers
 from packets.outbound.hunting import Hunter
+from packets.outbound.loose_pictures import picture_index, read_loose_pictures
 from packets.outbound.object_reader import read_objects
 from packets.outbound.objects.opened import InflationAllowance, open_file
 from packets.outbound.page_text_reader import read_page_text
@@ -19,7 +21,7 @@ from packets.outbound.pdfium_document import pdfium_document
 from packets.outbound.picture_hunt import PictureHunter
 from packets.outbound.pixel_reader import read_pixels
 from packets.outbound.raw_reader import read_raw
-from packets.outbound.records import Judgement, Reading, Verdict
+from packets.outbound.records import Judgement, ReaderReport, Reading, Verdict
 from packets.outbound.structure import unlisted
 from packets.outbound.unreadable_text import draws_letters_by_procedure, has_odd_fonts
 
@@ -79,10 +81,22 @@ def verdict(name: str, data: bytes, readings: Readings, unread: tuple[str, ...] 
         name,
         hashlib.sha256(data).hexdigest(),
         Judgement.CLEAN if clean else Judgement.HELD,
-        tuple(reading.report for reading in readings),
+        _reports(readings),
         sightings,
         places,
     )
+
+
+def _reports(readings: Readings) -> tuple[ReaderReport, ...]:
+    """One report for each reader, also where it read several things."""
+    reports: dict[str, ReaderReport] = {}
+    for reading in readings:
+        one = reading.report
+        before = reports.get(one.name)
+        if before is not None:
+            one = replace(one, pages=before.pages, findings=before.findings + one.findings)
+        reports[one.name] = one
+    return tuple(reports.values())
 
 
 class _Inspection:
@@ -113,14 +127,17 @@ class _Inspection:
         raw = read_raw(data, self.hunter, opened)
         with pdfium_document(data, passphrase, self.limits) as document:
             text = read_page_text(document, self.hunter, self.progress, thorough=self.thorough)
-            pixels = read_pixels(
+            index = picture_index(opened)
+            pixels, drawn = read_pixels(
                 document,
                 self.pictures,
                 self.limits,
                 self.progress,
+                is_masked=index.is_masked,
                 every_page=self.thorough or draws_letters_by_procedure(opened),
                 odd_fonts=has_odd_fonts(opened),
             )
+        loose = read_loose_pictures(opened, index, drawn, self.pictures, allowance, self.limits)
         unread = unlisted(opened) if ours else ()
         inside = check_enclosed(
             objects.enclosed,
@@ -129,7 +146,7 @@ class _Inspection:
             self.limits,
             self._inner(depth),
         )
-        return (text, objects, raw, pixels, *inside), unread
+        return (text, objects, raw, pixels, loose, *inside), unread
 
     def _inner(self, depth: int) -> "Callable[[bytes], tuple[Readings, tuple[str, ...]]]":
         def check(data: bytes) -> tuple[Readings, tuple[str, ...]]:

@@ -96,6 +96,16 @@ class CrudeScan:
         plain = plain.replace(b"-\r\n", b"-").replace(b"-\n", b"-")
         return hits | self._shapes(plain, (_DASHED, _SPACED) if spaced else (_DASHED,))
 
+    def nearly_in(self, text: str) -> set[Hit]:
+        """Long known numbers in one line with one digit misread, missed or read twice."""
+        lines = [line.translate(None, _MARKS) for line in plain_bytes(text).split(b"\n")]
+        return {
+            Hit(kind, "known number")
+            for digits, kind, _ in self._long
+            for line in lines
+            if len(line) >= len(digits) - 1 and _misread(digits).search(line)
+        }
+
     def in_bytes(self, data: bytes, *, shapes: bool = True) -> set[Hit]:
         """Hits in bytes of any meaning: UTF-8, UTF-16 or one byte for each character.
 
@@ -134,6 +144,16 @@ def _grouped(digits: bytes) -> "re.Pattern[bytes]":
         edges = [0, *(cut for cut in cuts if cut < len(digits)), len(digits)]
         forms.append(mark.join(digits[a:b] for a, b in itertools.pairwise(edges)))
     return re.compile(b"|".join(forms))
+
+
+def _misread(digits: bytes) -> "re.Pattern[bytes]":
+    """The digits with one of them changed, left out, or one put in."""
+    forms = [
+        digits[:at] + between + digits[at + skip :]
+        for at in range(len(digits))
+        for between, skip in ((rb"\d", 1), (rb"\d", 0), (b"", 1))
+    ]
+    return re.compile(rb"(?<!\d)(?:" + b"|".join(forms) + rb")(?!\d)")
 
 
 def _stands_alone(plain: bytes, digits: bytes) -> bool:

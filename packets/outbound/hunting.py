@@ -14,6 +14,7 @@ _AMOUNT = re.compile(r"(?<![\d.,/-])\d{1,3}(?:,\d{3}){0,4}\.\d\d(?![\d.,/-])")
 _NEIGHBOURS = re.compile(r"\d(?:[^0-9A-Za-z]{0,8}\d){4}")
 """Five digits with no letter between: the least that any rule takes for a number."""
 _DASH_AT_END = re.compile(r"\d *- *$")
+_NEAR_NUMBER = re.compile(r"(?<![\d$.,])(?:\d[ \u2013\u2014.-]{0,3}){7,10}\d(?!\d)")
 _LOOKALIKES = str.maketrans("OoQDIl|!SsBZzG", "00001111558226")
 _LOOKALIKE_WORD = re.compile(r"(?<![A-Za-z])[0-9OoQDIl|!SsBZzG-]{4,}(?![A-Za-z])")
 _LINES_ABOVE = 4
@@ -55,7 +56,11 @@ class Hunter:
         """Known numbers and shapes in recognised text, letters taken for digits put right."""
         hits = self.crude.in_text(text, backwards=True)
         digits = _LOOKALIKE_WORD.sub(lambda word: word[0].translate(_LOOKALIKES), text)
-        return strongest(hits | self.crude.in_text(digits))
+        return strongest(hits | self.crude.in_text(digits) | self.crude.nearly_in(digits))
+
+    def is_near_number(self, text: str) -> bool:
+        """Whether recognised text holds digits that could be a number misread."""
+        return _NEAR_NUMBER.search(text) is not None
 
     def in_digits(self, orders: Sequence[str]) -> tuple[Hit, ...]:
         """Known numbers among the bare digits of a page, in any of several orders."""

@@ -1,15 +1,18 @@
 """The second reader: every object and stream of the decrypted file, reachable or not."""
 
 import re
+from collections import Counter
 from collections.abc import Iterator
 
 from packets import __version__
 from packets.base.errors import OverLimit
 from packets.outbound.crude_scan import Hit
 from packets.outbound.hunting import Hunter
-from packets.outbound.objects.content import is_drawing, shown_in
+from packets.outbound.objects.character_maps import CharacterMap, character_map
+from packets.outbound.objects.content import Shown, is_drawing, shown_in
 from packets.outbound.objects.filters import Decoded
 from packets.outbound.objects.opened import InflationAllowance, OpenedFile
+from packets.outbound.objects.page_tree import page_numbers
 from packets.outbound.objects.strings import is_date, is_text, names_in, strings_in, texts_of
 from packets.outbound.objects.values import FileObject, Ref
 from packets.outbound.records import Reading, Sighting
@@ -40,6 +43,7 @@ _READ_BY_PERSONS = {
 """Keys whose strings a person may come to read, with the words for them."""
 _TEXT_BYTES_MOST = 4 * 1024 * 1024
 _NOT_TEXT_TYPES = frozenset({"XRef", "ObjStm"})
+_MOST_MAPS = 200
 _PICTURE_START = re.compile(rb"\xff\xd8\xff")
 
 
@@ -63,6 +67,8 @@ class _ObjectReading:
         self.enclosed: list[tuple[str, bytes]] = []
         self.seen_strings: set[tuple[bool, bytes]] = set()
         self.field_values: list[str] = []
+        self.maps = tuple(_character_maps(opened, allowance))
+        self.page_contents = _page_contents(opened)
         self.embedded = frozenset(_embedded(opened))
 
     def run(self) -> None:
@@ -141,9 +147,48 @@ class _ObjectReading:
             self.note(self.hunter.in_string(shown.lines), place)
             self.note(self.hunter.in_seams(shown.joined), place)
             self.note(self.hunter.in_string(shown.comments), f"{found.place}, a comment")
+            if found.number not in self.page_contents:
+                self.mapped(shown, place)
         elif len(data) <= _TEXT_BYTES_MOST and is_text(data) and not is_drawing(data):
             for text in texts_of(data):
                 self.note(self.hunter.in_string(text), f"{found.place}, stream")
+
+    def mapped(self, shown: Shown, place: str) -> None:
+        """Text in the codes of the file's fonts; that of pages is PDFium's business."""
+        for each in self.maps:
+            texts = [each.read(codes) for codes in shown.codes]
+            if any(char.isdigit() for text in texts for char in text):
+                self.note(self.hunter.in_string("\n".join(texts)), place)
+                self.note(self.hunter.in_seams("".join(texts)), place)
+
+
+def _character_maps(opened: OpenedFile, allowance: InflationAllowance) -> Iterator[CharacterMap]:
+    """The distinct ToUnicode maps of the file."""
+    seen: set[int] = set()
+    for font in opened.objects:
+        target = font.entries.get("ToUnicode")
+        if not isinstance(target, Ref) or target.number in seen:
+            continue
+        seen.add(target.number)
+        stream = opened.latest.get(target.number)
+        if stream is not None and stream.raw is not None and len(seen) <= _MOST_MAPS:
+            found = character_map(opened.decode(stream, allowance).data)
+            if found is not None:
+                yield found
+
+
+def _page_contents(opened: OpenedFile) -> frozenset[int]:
+    """Numbers of the streams that pages show, where the file leaves no doubt about them."""
+    if opened.revisions > 1:
+        return frozenset()
+    shown: set[int] = set()
+    for number in page_numbers(opened):
+        contents = opened.latest[number].entries.get("Contents")
+        held = opened.resolved(contents)
+        parts = held if isinstance(held, list) else [contents]
+        shown.update(part.number for part in parts if isinstance(part, Ref))
+    count = Counter(found.number for found in opened.objects)
+    return frozenset(number for number in shown if count[number] == 1)
 
 
 def _embedded(opened: OpenedFile) -> Iterator[int]:

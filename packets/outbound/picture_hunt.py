@@ -16,7 +16,7 @@ from packets.base.limits import Limits
 from packets.outbound.barcode_text import spellings
 from packets.outbound.crude_scan import Hit
 from packets.outbound.hunting import Hunter
-from packets.outbound.recognition import Recogniser, engine_version
+from packets.outbound.recognition import Recognised, Recogniser, engine_version
 
 
 @dataclass(frozen=True)
@@ -51,11 +51,15 @@ class PictureHunter:
 
     def letters(self, picture: Image.Image) -> frozenset[Hit]:
         """Hits in the recognised text of a grey picture."""
-        hits: set[Hit] = set()
-        for reading in self._recogniser.read(picture):
-            hits |= set(self._hunter.on_page(reading.runs))
-            hits |= set(self._hunter.in_recognised(reading.text))
+        readings = self._recogniser.read(picture)
+        hits = {hit for reading in readings for hit in self._hits(reading)}
+        if not hits and any(self._hunter.is_near_number(reading.text) for reading in readings):
+            hits = self._hits(self._recogniser.read_apart(picture))
         return frozenset(hits)
+
+    def _hits(self, reading: Recognised) -> set[Hit]:
+        by_place = self._hunter.on_page(reading.runs)
+        return {*by_place, *self._hunter.in_recognised(reading.text)}
 
     def bars(self, picture: Image.Image) -> BarsFound:
         """Hits in the bar codes of a grey picture."""

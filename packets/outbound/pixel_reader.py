@@ -1,6 +1,8 @@
 """The fourth reader: pages and pictures as pixels, by character recognition and as bar codes."""
 
 import ctypes
+import hashlib
+from collections.abc import Callable
 
 import pypdfium2
 import pypdfium2.raw as pdfium_c
@@ -10,7 +12,7 @@ from packets.base.errors import Damaged, OverLimit
 from packets.base.limits import Limits
 from packets.base.progress import Progress, Step
 from packets.outbound.crude_scan import Hit
-from packets.outbound.page_ink import Bounds, PageInk, bounds_of, ink_of
+from packets.outbound.page_ink import bounds_of, ink_of
 from packets.outbound.page_regions import page_pixels, regions
 from packets.outbound.pdfium_document import Document, Page, pdfium_page
 from packets.outbound.picture_hunt import PictureHunter
@@ -26,32 +28,44 @@ def read_pixels(
     limits: Limits,
     progress: Progress,
     *,
+    is_masked: Callable[[bytes], bool],
     every_page: bool = False,
     odd_fonts: bool = False,
-) -> Reading:
+) -> tuple[Reading, frozenset[bytes]]:
     """Hunt in pictures and drawn shapes, and where text cannot be trusted in the whole page.
 
-    `every_page` reads all that every page shows; `odd_fonts` says that the file
-    has fonts whose letters may bear no name.
+    `is_masked` says of the digest of a picture's stored bytes whether the
+    picture shows only through a mask; `every_page` reads all that every page
+    shows; `odd_fonts` says that the file has fonts whose letters may bear no
+    name. Returns the reading and the digests of the pictures that pages draw.
     """
-    work = _PixelReading(document, hunter, limits, odd_fonts=odd_fonts)
+    work = _PixelReading(document, hunter, limits, is_masked, odd_fonts=odd_fonts)
     total = len(document)
     for number in range(1, total + 1):
         progress(Step("check", READER, number, total))
         work.page(number, whole=every_page)
     sightings = tuple(dict.fromkeys(work.sightings))
     unread = tuple(dict.fromkeys(work.unread))
-    return Reading(READER, hunter.version, work.pages, sightings, unread)
+    reading = Reading(READER, hunter.version, work.pages, sightings, unread)
+    return reading, frozenset(work.drawn)
 
 
 class _PixelReading:
     def __init__(
-        self, document: Document, hunter: PictureHunter, limits: Limits, *, odd_fonts: bool
+        self,
+        document: Document,
+        hunter: PictureHunter,
+        limits: Limits,
+        is_masked: Callable[[bytes], bool],
+        *,
+        odd_fonts: bool,
     ) -> None:
         self.document = document
         self.hunter = hunter
         self.limits = limits
+        self.is_masked = is_masked
         self.odd_fonts = odd_fonts
+        self.drawn: set[bytes] = set()
         self.sightings: list[Sighting] = []
         self.unread: list[str] = []
         self.pages = 0
@@ -70,10 +84,15 @@ class _PixelReading:
         if ink.cut_short:
             self.unread.append(f"page {number}: more drawing than can be looked through")
         whole = whole or shows_unreadable_text(page, odd_fonts=self.odd_fonts)
-        boxes = _to_read(ink)
-        self.pages += bool(whole or boxes or ink.pictures or ink.may_show_bars)
+        boxes = ink.to_read
         for item in ink.pictures:
+            digest = _stored_digest(item)
+            self.drawn.add(digest)
+            # Several may be one picture cut in strips; one may show only through a mask.
+            if len(ink.pictures) > 1 or self.is_masked(digest):
+                boxes = [*boxes, bounds_of(item)]
             self.picture(item, number)
+        self.pages += bool(whole or boxes or ink.pictures or ink.may_show_bars)
         if whole or boxes or ink.may_show_bars:
             shown = page_pixels(page, self.limits)
             self.bars(shown, number, "bar code on the page")
@@ -110,14 +129,12 @@ class _PixelReading:
             self.sightings.append(Sighting(kind, number, place, READER, how_sure))
 
 
-def _to_read(ink: PageInk) -> list[Bounds]:
-    """Drawn shapes; and pictures once more as the page shows them where several lie on it.
-
-    Several may be one picture cut in strips, or one that shows only through the
-    mask of another.
-    """
-    pictures = [bounds_of(item) for item in ink.pictures] if len(ink.pictures) > 1 else []
-    return ink.to_read + pictures
+def _stored_digest(item: object) -> bytes:
+    """SHA-256 of a picture's bytes as the file stores them, filters and all."""
+    size = pdfium_c.FPDFImageObj_GetImageDataRaw(item, None, 0)
+    buffer = ctypes.create_string_buffer(size)
+    pdfium_c.FPDFImageObj_GetImageDataRaw(item, buffer, size)
+    return hashlib.sha256(buffer.raw).digest()
 
 
 def _pixel_size(item: object) -> tuple[int, int]:

@@ -44,6 +44,7 @@ class Recogniser:
     def __init__(self) -> None:
         self._engine: Any = None
         self._read: dict[bytes, tuple[Recognised, ...]] = {}
+        self._read_apart: dict[bytes, Recognised] = {}
 
     def close(self) -> None:
         """Free the engine's memory."""
@@ -62,6 +63,18 @@ class Recogniser:
         if key not in self._read:
             self._read[key] = self._readings(picture)
         return self._read[key]
+
+    def read_apart(self, picture: Image.Image) -> Recognised:
+        """A second look: groups of letters each for itself, wherever they stand."""
+        key = self.key(picture)
+        if key not in self._read_apart:
+            engine = self._started()
+            engine.SetPageSegMode(tesserocr.PSM.SPARSE_TEXT)
+            try:
+                self._read_apart[key] = self._once(picture)
+            finally:
+                engine.SetPageSegMode(tesserocr.PSM.AUTO)
+        return self._read_apart[key]
 
     def _readings(self, picture: Image.Image) -> tuple[Recognised, ...]:
         if min(picture.size) < _LEAST_SIDE or _is_blank(picture):

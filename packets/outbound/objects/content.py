@@ -33,6 +33,8 @@ class Shown(NamedTuple):
     joined: str
     """All strings run together."""
     comments: str
+    codes: tuple[bytes, ...]
+    """The same as `lines`, as the bytes that a font turns into letters."""
 
 
 def shown_in(data: bytes) -> Shown | None:
@@ -59,8 +61,10 @@ def shown_in(data: bytes) -> Shown | None:
             lines[-1] += text
             if not in_array:
                 lines.append(b"")
-    kept = [line.replace(b"\0", b"").decode("latin-1") for line in lines if line]
-    return Shown("\n".join(kept), "".join(kept), b"\n".join(comments).decode("latin-1"))
+    codes = tuple(line for line in lines if line)
+    kept = [line.replace(b"\0", b"").decode("latin-1") for line in codes]
+    said = b"\n".join(comments).decode("latin-1")
+    return Shown("\n".join(kept), "".join(kept), said, codes)
 
 
 def _string(data: bytes, part: re.Match[bytes], at: int) -> tuple[bytes, int]:

@@ -93,6 +93,8 @@ def _undone(
 
 
 def _flate(data: bytes, most: int) -> tuple[bytes, bytes, bool]:
+    if not data.strip(b"\r\n"):
+        return b"", b"", True
     engine = zlib.decompressobj()
     try:
         plain = engine.decompress(data, most + 1)

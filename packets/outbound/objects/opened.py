@@ -57,6 +57,10 @@ class OpenedFile:
             value = target.value if target is not None else None
         return None
 
+    def deep(self, value: Value) -> Value:
+        """`value` with the references in it resolved, three levels down."""
+        return _deep(self.latest, value, 3)
+
     def decode(self, stream: FileObject, allowance: InflationAllowance) -> Decoded:
         """The bytes of a stream without its filters."""
         return _decode(self.latest, stream, allowance)

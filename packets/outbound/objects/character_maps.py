@@ -1,0 +1,70 @@
+"""ToUnicode maps (ISO 32000-2, 9.10.3), as far as digits, dashes and spaces go."""
+
+import re
+from dataclasses import dataclass
+
+from packets.outbound.objects.lexer import read_hex
+
+_SECTION = re.compile(rb"begin(bfchar|bfrange)(.*?)end\1", re.DOTALL)
+_HEX = rb"<([0-9A-Fa-f\x00\t\n\x0c\r ]{1,40}+)>"
+_GAP = rb"[\x00\t\n\x0c\r ]{0,20}+"
+_PAIR = re.compile(_HEX + _GAP + _HEX)
+_RANGE = re.compile(_HEX + _GAP + _HEX + _GAP + rb"(?:" + _HEX + rb"|\[([^\]]{0,20000}+)\])")
+_EACH = re.compile(_HEX)
+_MOST_BYTES = 1_000_000
+_WANTED = frozenset("0123456789-\u2010\u2011\u2012\u2013\u2014\u2212\u00ad \u00a0")
+
+
+@dataclass(frozen=True)
+class CharacterMap:
+    """Codes of a font that stand for digits, dashes or spaces."""
+
+    width: int
+    """Bytes in a code: 1 or 2."""
+    codes: dict[bytes, str]
+
+    def read(self, data: bytes) -> str:
+        """Shown bytes as text; codes that stand for something else become a mark."""
+        step = self.width
+        return "".join(
+            [self.codes.get(data[at : at + step], "\x7f") for at in range(0, len(data), step)]
+        )
+
+
+def character_map(body: bytes) -> CharacterMap | None:
+    """The map in a decoded ToUnicode stream; None where it names no digit."""
+    body = body[:_MOST_BYTES]
+    codes: dict[bytes, str] = {}
+    for section in _SECTION.finditer(body):
+        if section[1] == b"bfchar":
+            for pair in _PAIR.finditer(section[2]):
+                _add(codes, read_hex(pair[1]), pair[2])
+        else:
+            for found in _RANGE.finditer(section[2]):
+                _add_range(codes, found)
+    digits = {code: char for code, char in codes.items() if char in _WANTED}
+    if not any(char.isdigit() for char in digits.values()):
+        return None
+    width = max(len(code) for code in digits)
+    return CharacterMap(width, digits) if width in (1, 2) else None
+
+
+def _add(codes: dict[bytes, str], code: bytes, target: bytes) -> None:
+    codes[code] = read_hex(target).decode("utf-16-be", "replace")
+
+
+def _add_range(codes: dict[bytes, str], found: re.Match[bytes]) -> None:
+    low, high = read_hex(found[1]), read_hex(found[2])
+    first, count = int.from_bytes(low), int.from_bytes(high) - int.from_bytes(low) + 1
+    if not 0 < count <= 65_536 or len(low) > 2:
+        return
+    if found[4] is not None:
+        for offset, target in zip(range(count), _EACH.findall(found[4]), strict=False):
+            _add(codes, (first + offset).to_bytes(len(low)), target)
+        return
+    start = read_hex(found[3]).decode("utf-16-be", "replace")
+    if len(start) == 1:
+        for offset in range(min(count, 65_536 - first)):
+            char = chr(min(ord(start) + offset, 0x10FFFF))
+            if char in _WANTED:
+                codes[(first + offset).to_bytes(len(low))] = char
