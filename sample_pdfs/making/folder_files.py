@@ -62,8 +62,8 @@ value = "{TAXPAYER_IP_PIN}"
 holder = "taxpayer"
 '''
 
-JOINT_GRANTS = """# Who allowed which signature image on which papers, and until when. Real grants end with
-# the season; these end far off, so that the folder can be built on any day.
+JOINT_GRANTS = """# Who allowed which signature image on which papers, and until when.
+# Real grants end with the season; these end far off, so that the folder can be built on any day.
 [[grant]]
 id = "2026-taxpayer-1"
 role = "taxpayer"

@@ -65,7 +65,7 @@ def _addresses(
     who = f"{kind.payer}'S name, street address, city or town, state, ZIP code, and telephone no."
     _cell(s, (40, top, 244, 86), who)
     for index, line in enumerate((p.name, p.street, p.city, p.telephone)):
-        s.text(46, top - 24 - 15 * index, line, 9.5, "M")
+        s.text(46, top - 21 - 15 * index, line, 9.5, "M")
     y = top - 86
     _cell(s, (40, y, 122, 28), f"{kind.payer}'S TIN", p.tin)
     _cell(s, (162, y, 122, 28), f"{kind.recipient}'S TIN", number)
@@ -103,12 +103,12 @@ def statement(
     )
     s.rect(380, top - 56, 96, 56, lw=0.6)
     s.text(428, top - 9, f"OMB No. {kind.omb}", 6.5, "R", "c")
-    s.text(428, top - 32, "2025", 18, "B", "c")
-    s.text(428, top - 48, f"Form {kind.form}", 8, "B", "c")
+    s.text(428, top - 33, "2025", 18, "B", "c")
+    s.text(428, top - 52, f"Form {kind.form}", 8, "B", "c")
     _boxes(s, top, kind)
     s.rect(476, top - 240, 100, 240, lw=0.6)
     for index, line in enumerate(kind.title):
-        s.text(572, top - 18 - 15 * index, line, 12, "B", "r")
+        s.text(572, top - 15 - 12.5 * index, line, 11, "B", "r")
     s.text(572, top - 84, "Copy B", 10, "B", "r")
     s.text(572, top - 98, f"For {kind.copy_for}", 8, "B", "r")
     s.para(
