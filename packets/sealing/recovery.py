@@ -8,8 +8,9 @@ Which of the two, per release that the ledger calls prepared:
 - anything is missing (the crash came before the passphrase was written, somebody
   removed a staged file): take back what has a final name and note `withdrawn`.
 
-Only then are staged files swept. Packets of which the ledger says nothing are
-never touched.
+Only then are staged files swept, all that start with `.partial-` in the three
+folders: nobody but a holder of these locks should stage files there. Packets of
+which the ledger says nothing are never touched.
 """
 
 import datetime as dt

@@ -44,8 +44,9 @@ def storage_fault(code: int | None, folder: Path) -> PacketsError:
 
 @contextlib.contextmanager
 def storage_errors_of(folder: Path) -> Iterator[None]:
-    """Turn an OSError raised inside into `storage_fault` for this folder."""
+    """Turn an OSError raised inside into `storage_fault` for the folder it names, or this one."""
     try:
         yield
     except OSError as error:
-        raise storage_fault(error.errno, folder) from None
+        named = Path(error.filename).parent if isinstance(error.filename, str) else folder
+        raise storage_fault(error.errno, named) from None
