@@ -1,5 +1,6 @@
 """All signs on a page weighed against one another."""
 
+import re
 from dataclasses import dataclass, field
 
 from packets.intake.form_heads import HeadMark
@@ -58,6 +59,7 @@ def weigh(view: PageView, index: TitleIndex, heads: tuple[HeadMark, ...]) -> dic
         if head.form is None:
             continue
         entry = of(head.form)
+        entry.lines.append(head.line)
         if head.running:
             entry.running = 5.0
             entry.year = entry.year or head.year
@@ -90,10 +92,12 @@ def _add(entry: Weighed, mark: TitleMark) -> None:
 
 def _add_numbers(view: PageView, index: TitleIndex, weighed: dict[str, Weighed]) -> None:
     """Attachment sequence and OMB numbers support a form that something else names."""
-    zone = " ".join(line.folded for line in view.lines if line.in_top_zone)
+    zone = "\n".join(line.folded for line in view.lines if line.in_top_zone)
+    close = zone.replace(" ", "")
     for entry in weighed.values():
         form = entry.form
-        if form.sequence and index.folded(f"sequence no. {form.sequence}") in f"{zone} ":
+        printed = re.escape(index.folded(f"sequenceno.{form.sequence}"))
+        if form.sequence and re.search(rf"{printed}(?![0-9a-z])", close):
             entry.by_kind["sequence"] = 2.0
             _say(entry, f"attachment sequence number {form.sequence}")
         if form.omb and index.folded(form.omb) in zone:

@@ -41,6 +41,7 @@ class HeadMark:
     """Followed by its year or edition at the edge of the page: a running title."""
     year: int | None
     weight: float
+    line: LineView
 
 
 def head_marks(view: PageView, index: TitleIndex) -> Iterator[HeadMark]:
@@ -57,7 +58,7 @@ def head_marks(view: PageView, index: TitleIndex) -> Iterator[HeadMark]:
                 yield mark
         bare = _bare_number(line, index) if big else None
         if bare is not None:
-            yield HeadMark(bare, "", running=False, year=None, weight=3.0)
+            yield HeadMark(bare, "", running=False, year=None, weight=3.0, line=line)
 
 
 def _judged(
@@ -75,9 +76,11 @@ def _judged(
     edition = _YEAR_OR_EDITION.match(line.words[match.end(3) :])
     if edition and line.at_edge and _is_tail(edition["tail"]):
         year = int(edition["year"]) if edition["year"] else None
-        return HeadMark(form, shown, running=True, year=year, weight=5.0)
+        return HeadMark(form, shown, running=True, year=year, weight=5.0, line=line)
     weight = _heading_weight(line, index, match, big=big)
-    return HeadMark(form, shown, running=False, year=None, weight=weight) if weight else None
+    if not weight:
+        return None
+    return HeadMark(form, shown, running=False, year=None, weight=weight, line=line)
 
 
 def _is_tail(words: str) -> bool:
@@ -87,18 +90,20 @@ def _is_tail(words: str) -> bool:
 
 def _heading_weight(line: LineView, index: TitleIndex, match: re.Match[str], *, big: bool) -> float:
     """How much a number counts as a heading; 0 where it stands in a sentence."""
-    after = line.words[match.end() :]
+    before, after = line.words[: match.start()], line.words[match.end() :]
     if _PROSE.match(after) or index.instructions in line.folded[match.end() : match.end() + 16]:
         return 0.0
-    again = index.head_pattern.search(line.folded, match.end())
-    if not big and (again or len(_SMALL.findall(after)) > _MOST_PROSE):
-        return 0.0
     starts = match.start() <= 2
-    if line.in_top_zone and (starts or (big and match.start() < 24) or len(line.words) <= 32):
+    if not big:
+        again = index.head_pattern.search(line.folded, match.end())
+        if again or len(_SMALL.findall(after)) > _MOST_PROSE:
+            return 0.0
+    if not line.in_top_zone:
+        return 3.0 if big and starts else 0.0
+    if starts or (big and match.start() < 24) or len(line.words) <= 32:
         return 4.0 if big else 3.0
-    # On payers' forms the number ends a line whose beginning is the payer's address.
-    ends = not after.strip() and len(_SMALL.findall(line.words[: match.start()])) <= _MOST_PROSE
-    return 3.0 if (big and starts) or (line.in_top_zone and ends) else 0.0
+    # On payers' forms the line begins with the payer's address, and may end with a title.
+    return 3.0 if len(_SMALL.findall(before + after)) <= _MOST_PROSE else 0.0
 
 
 def _form_of(

@@ -19,6 +19,7 @@ _PROSE_AFTER = re.compile(
 """A heading is not followed by the rest of a sentence."""
 _NEARLY_ALL = 0.8
 _HALF = 0.5
+_FIFTH = 0.2
 _SHORT_LINE = 60
 
 
@@ -80,7 +81,7 @@ def _title_weight(view: PageView, line: LineView, span: tuple[int, int]) -> floa
         return (4.0 if big else 3.0) if alone else 2.5
     if line.in_top_zone:
         return 2.0
-    if big and share > 0.25:
+    if big and share >= _FIFTH:
         return 3.0
     return 1.0 if share >= _NEARLY_ALL else 0.0
 
@@ -108,7 +109,7 @@ def _capitalised(words: str, *, by_ocr: bool) -> bool:
     return all(
         word[0].isupper() or word[0].isdigit() or (by_ocr and word[0] == "l")
         for word in _WORD.findall(words)
-        if word.lower() not in _SMALL_WORDS and len(word) > 3
+        if word.lower() not in _SMALL_WORDS and len(word) > 3 and not word.startswith("e-")
     )
 
 

@@ -16,6 +16,8 @@ _QUOTES = {ord("’"): "'", ord("‘"): "'", ord("´"): "'", ord("“"): '"', or
 _MARKS = {**_DASHES, **_QUOTES}
 _SPACES = re.compile(r"\s+")
 _W_FORMS = re.compile(r"\b([Ww])(?:\s?-\s|\s-\s?|)([249][Gg]?)\b")
+_PARENT_FIRST = re.compile(r"\b(schedule) (\(form [^)]{3,12}\)) (\S{1,4})(?!\S)", re.IGNORECASE)
+"""The parent form stands below the word and is read before the schedule's letter."""
 _CONFUSED = str.maketrans({"o": "0", "q": "0", "l": "1", "i": "1", "|": "1", "!": "1", "s": "5"})
 """Characters that OCR takes for one another, brought to one of them."""
 
@@ -87,6 +89,7 @@ def tidy(text: str, *, by_ocr: bool = False) -> str:
     """Plain dashes, quotes and spaces; `W2` and `W - 2` as `W-2`; on OCR pages `rn` as `m`."""
     plain = unicodedata.normalize("NFKC", text).translate(_MARKS)
     plain = _W_FORMS.sub(r"\1-\2", _SPACES.sub(" ", plain).strip())
+    plain = _PARENT_FIRST.sub(r"\1 \3 \2", plain)
     return plain.replace("rn", "m") if by_ocr else plain
 
 
