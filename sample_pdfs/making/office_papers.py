@@ -207,7 +207,7 @@ def consent() -> bytes:
             "the disclosure of your tax return information, your consent is valid for the amount "
             "of time that you specify. If you do not specify the duration of your consent, your "
             "consent is valid for one year from the date of signature.",
-            "Tax year: 2025. Disclosed: Form 1040 pages 1 and 2, Schedule 1, and Schedule C.",
+            "Tax year: 2025. Disclosed: Form 1040, pages 1 and 2, and both Forms W-2.",
             "To whom: Lowland Home Loans, 2 Market Square, Millbrook Falls, OH 43200-0301.",
             "Purpose: to apply for a new home mortgage. Duration: until September 30, 2026.",
             f"Taxpayers: {VENN.taxpayer} (SSN {VENN.taxpayer_ssn}) and {VENN.spouse} (SSN "
