@@ -174,6 +174,24 @@ def test_junk_is_called_bad_and_nothing_worse(line: bytes) -> None:
     assert why
 
 
+def test_the_same_line_written_in_any_other_form_is_bad(four: tuple[list[bytes], Head]) -> None:
+    line = four[0][0].rstrip(b"\n")
+    record = json.loads(line)
+    turned = dict(reversed(record.items()))
+    forms = [
+        json.dumps(record).encode(),
+        json.dumps(turned, separators=(",", ":")).encode(),
+        line.replace(b"released", b"rele\\u0061sed"),
+        line.replace(b'{"at":', b'{"at":"","at":', 1),
+        b" " + line,
+        line + b"\r",
+    ]
+    assert next_entry(line, ())[0] is not None
+    for form in forms:
+        assert json.loads(form) == record
+        assert next_entry(form, ())[0] is None
+
+
 def test_the_time_is_the_time_of_the_event(tmp_path: Path) -> None:
     before = dt.datetime.now(dt.UTC).replace(microsecond=0)
     entry = append(tmp_path, "released", {})
