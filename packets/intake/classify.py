@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from packets.intake.evidence_weights import ENOUGH, SURE, Weighed, strongest, weigh
 from packets.intake.form_heads import head_marks
 from packets.intake.page_view import LineView, PageView, view_of
-from packets.intake.printed_years import page_number, tax_year
+from packets.intake.printed_years import page_number, printed_sequence, tax_year
 from packets.intake.state_titles import StateMark, state_mark
 from packets.intake.title_index import TitleIndex, title_index
 from packets.intake.titles import known_titles
@@ -104,7 +104,7 @@ def _form_guess(
         sure=winner.total >= SURE and not second and view.sure and not lacking,
         title=form.title,
         tax_year=year,
-        sequence=form.sequence,
+        sequence=(printed_sequence(view) if form.heads else "") or form.sequence,
         form_page=number,
         to_be_filed=form.to_be_filed,
         heading=not winner.only_running,

@@ -9,21 +9,25 @@ import re
 from dataclasses import dataclass, replace
 
 from packets.intake.classify import PageGuess
-from packets.intake.page_view import LineView, PageView
+from packets.intake.page_view import PageView
+from packets.intake.title_index import title_index
 from packets.intake.titles import known_titles
 
 _STATEMENT = re.compile(
-    r"\b(?:supporting|additional|continuation|attached)?\s*(?:statements?|schedules?|details?"
-    r"|explanation|attachment|information)\b|\bcontinued\b|\bcont'd\b",
-    re.IGNORECASE,
+    r"\b(?:supporting|additional|continuation|attached|federal|overflow)\s+"
+    r"(?:statements?|schedules?|details?|information)\b"
+    r"|^statements?\b|\bstatements?(?:\s+(?:#\s*)?\d+|\s+(?:attached\s+)?to\b|$)"
+    r"|^(?:attachment|explanation)\b|\bcontinued\b(?! on\b)",
+    re.IGNORECASE | re.MULTILINE,
 )
-_CONTINUED = re.compile(r"\bcontinued\b|\(cont'?d?\.?\)|\bcont'd\b", re.IGNORECASE)
+_CONTINUED = re.compile(r"\bcontinued\b(?! on\b)|\(cont'?d?\.?\)|\bcont'd\b", re.IGNORECASE)
 _PROSE_CATEGORIES = frozenset(
     {"letter", "engagement-letter", "consent-disclosure", "consent-use", "bank-product", "invoice"}
     | {"instructions", "organizer", "diagnostic"}
 )
 _RETURN_PARTS = re.compile(r"(?:form|schedule|state|worksheet|voucher-state|k-1)")
-_EDGE_LINES = 6
+_TOP_LINES = 6
+_STATEMENT_WORDS = "a statement behind the form"
 _FEWEST_WORDS = 25
 
 
@@ -46,22 +50,27 @@ def with_continued(pages: tuple[ReadPage, ...]) -> tuple[tuple[PageGuess, bool],
     result: list[tuple[PageGuess, bool]] = []
     for page in pages:
         before = result[-1][0] if result else None
-        joined = _joined(page, before) if before is not None else None
+        joined = _joined(page, before, result) if before is not None else None
         result.append((joined or page.guess, joined is not None))
     return tuple(result)
 
 
-def _joined(page: ReadPage, before: PageGuess) -> PageGuess | None:
+def _joined(
+    page: ReadPage, before: PageGuess, earlier: list[tuple[PageGuess, bool]]
+) -> PageGuess | None:
     guess = page.guess
     if guess.category is not None or page.blank or before.category in (None, "blank"):
         return None
     why, sure = _reason(page, before)
+    if why == _STATEMENT_WORDS:
+        home = _home_of_statement(page, before, [guess for guess, _ in earlier])
+        return replace(home, words=why, form_page=None, heading=False) if home else None
     if not why:
         return None
     return replace(
         before,
         words=why,
-        sure=sure and page.view.sure,
+        sure=sure and before.sure and page.view.sure,
         form_page=guess.form_page if _follows(guess, before) else None,
         other_form=before.other_form,
         heading=False,
@@ -79,8 +88,8 @@ def _reason(page: ReadPage, before: PageGuess) -> tuple[str, bool]:
     if guess.other_form:
         same = before.jurisdiction and guess.other_form == before.other_form
         return ("the same form number as the page before", True) if same else ("", True)
-    if _CONTINUED.search(" ".join(line.words for line in _edges(page.view))):
-        return "it says that it continues the page before", True
+    if _CONTINUED.search(_top(page)):
+        return "it says that it continues the page before", not guess.heading
     if _follows(guess, before) and not guess.heading:
         return "its page number follows the page before", True
     # Scans of different papers lie behind one another: there, nothing else counts.
@@ -89,9 +98,8 @@ def _reason(page: ReadPage, before: PageGuess) -> tuple[str, bool]:
 
 def _reason_in_print(page: ReadPage, before: PageGuess) -> tuple[str, bool]:
     guess, category = page.guess, before.category or ""
-    top = " ".join(line.words for line in page.view.lines[:_EDGE_LINES])
-    if _RETURN_PARTS.match(category) and _STATEMENT.search(top) and not _names_another(page):
-        return "a statement behind the form", True
+    if _RETURN_PARTS.match(category) and _STATEMENT.search(_top(page)) and not _state_in(page):
+        return _STATEMENT_WORDS, True
     prose = len(page.view.folded.split()) >= _FEWEST_WORDS
     unheaded = not guess.heading and guess.form_page is None
     if category in _PROSE_CATEGORIES and prose and unheaded:
@@ -99,11 +107,32 @@ def _reason_in_print(page: ReadPage, before: PageGuess) -> tuple[str, bool]:
     return "", True
 
 
-def _edges(view: PageView) -> tuple[LineView, ...]:
-    return (*view.lines[:_EDGE_LINES], *view.lines[-2:])
+def _top(page: ReadPage) -> str:
+    return "\n".join(line.words for line in page.view.lines[:_TOP_LINES])
 
 
-def _names_another(page: ReadPage) -> bool:
+def _home_of_statement(
+    page: ReadPage, before: PageGuess, earlier: list[PageGuess]
+) -> PageGuess | None:
+    """The form that a statement belongs to: one it names, else the one before it.
+
+    A statement that names only forms which are not in this file, or several
+    that are, has no home that is sure: somebody looks.
+    """
+    index = title_index(page.view.by_ocr)
+    named = {
+        form.category
+        for line in page.view.lines[:_TOP_LINES]
+        for match in index.head_pattern.finditer(line.folded)
+        if (form := index.heads.get(f"{match[1] or match[2]} {match[3]}"))
+    }
+    if not named or before.category in named:
+        return before
+    homes = {guess.category: guess for guess in earlier if guess.category in named}
+    return homes.popitem()[1] if len(homes) == 1 else None
+
+
+def _state_in(page: ReadPage) -> bool:
     """Whether the top of the page holds a state's name: a state form nobody knows."""
-    top = " ".join(line.folded for line in page.view.lines[:_EDGE_LINES])
+    top = " ".join(line.folded for line in page.view.lines[:_TOP_LINES])
     return any(f" {name} " in f" {top} " for name, _code in known_titles().states)

@@ -25,7 +25,7 @@ _LONGEST_TAIL = 100
 _MOST_PROSE = 3
 _SMALL = re.compile(r"(?<![^\W\d_])[a-z]{2,}")
 _PROSE = re.compile(r"(?:[^\S\n]*[.,;:](?!\S*\d)|\s+[a-z]|-[a-z]{3,})")
-_PROPER_PARENTS = ("1040", "1041")
+_PROPER_PARENT = "1040"
 _LARGE = 14.0
 
 
@@ -122,7 +122,7 @@ def _form_of(
     if number == index.folded("k-1"):
         key = f"{word} {number} ({index.folded('form')} {parent})"
         return index.heads.get(key), parent is not None
-    if parent is not None and not parent.startswith(tuple(map(index.folded, _PROPER_PARENTS))):
+    if parent is not None and not parent.startswith(index.folded(_PROPER_PARENT)):
         return None, True
     return index.heads.get(f"{word} {number}"), True
 

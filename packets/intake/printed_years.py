@@ -12,6 +12,7 @@ _SPOKEN = re.compile(
     r"\s*((?:19|20)\d{2})|((?:19|20)\d{2})\s+(?:federal|individual|income|state|tax|joint)\b",
     re.IGNORECASE,
 )
+_SEQUENCE = re.compile(r"\bsequence no\.?\s*(\d{1,3})([A-Za-z]?)(?!\w)", re.IGNORECASE)
 _PAGE = re.compile(r"(?<!see )(?<!on )(?<!of )\bpage\s*(\d{1,3})(?!\d)(?:\s+of\s+(\d{1,3}))?", re.I)
 _TITLE_WORD = re.compile(r"\b(?:form|schedule)\b", re.IGNORECASE)
 _LONGEST_EDGE_LINE = 140
@@ -50,6 +51,18 @@ def _one_year(words: str) -> int | None:
 
 def _possible(year: int) -> bool:
     return _EARLIEST <= year <= _LATEST
+
+
+def printed_sequence(view: PageView) -> str:
+    """The attachment sequence number at the top of the page, or an empty text.
+
+    Only from printed text: OCR slips would change the order of a packet.
+    """
+    for line in view.lines if not view.by_ocr else ():
+        match = _SEQUENCE.search(line.words) if line.in_top_zone else None
+        if match:
+            return f"{match[1]}{match[2].upper()}"
+    return ""
 
 
 def page_number(view: PageView, *, of_form: bool) -> int | None:

@@ -1,5 +1,6 @@
 """One file of `documents/` becomes PDF bytes that every later station can open."""
 
+import stat
 from pathlib import Path
 
 from packets.base.canonical import sha256_hex
@@ -85,7 +86,12 @@ def media_of(data: bytes) -> str:
 
 def _bytes_of(path: Path, shown: str, limits: Limits) -> bytes:
     try:
-        if path.stat().st_size > limits.file_bytes:
+        found = path.stat()
+        if not stat.S_ISREG(found.st_mode):  # a pipe would block for ever
+            raise InputRefused(
+                "this is no file", where=shown, remedy="Give the path of a PDF or picture file."
+            )
+        if found.st_size > limits.file_bytes:
             raise OverLimit(
                 f"the file has more than {limits.file_bytes // (1024 * 1024)} MB", where=shown
             )

@@ -65,10 +65,10 @@ def test_a_voucher_in_another_layout_stays_a_voucher_and_is_unsure() -> None:
 
 def test_a_form_that_is_not_known_here_is_named_and_not_guessed_by_a_like_title() -> None:
     guess = guess_of(
-        form_front("5329", "Additional Taxes on Qualified Plans", footer="Form 5329 (2025)")
+        form_front("5330", "Additional Taxes on Certain Plans", footer="Form 5330 (2025)")
     )
     assert guess.category is None
-    assert guess.other_form == "Form 5329"
+    assert guess.other_form == "Form 5330"
 
 
 def test_a_schedule_of_another_form_is_not_the_schedule_of_1040() -> None:

@@ -46,6 +46,35 @@ def test_statements_follow_one_another() -> None:
     assert [page.category for page in pages] == ["schedule-c"] * 3
 
 
+def test_a_statement_goes_to_the_form_it_names_not_to_its_neighbour() -> None:
+    other = form_front("Schedule E", "Supplemental Income and Loss", sequence="13")
+    pages = _pages(pdf_of(FRONT, other, STATEMENT))
+    assert [page.category for page in pages] == ["schedule-c", "schedule-e", "schedule-c"]
+    assert pages[2].sequence == "09"
+
+
+def test_a_statement_to_a_form_that_is_not_there_is_unknown() -> None:
+    other = form_front("Schedule E", "Supplemental Income and Loss", sequence="13")
+    assert _second(other, STATEMENT).category is None
+
+
+def test_a_statement_that_names_no_form_goes_with_its_neighbour() -> None:
+    bare = page_of(Words("Supporting Statement", 300, 40, 11), *body())
+    assert _second(FRONT, bare).category == "schedule-c"
+
+
+def test_what_goes_on_from_an_unsure_page_is_unsure() -> None:
+    doubtful = letter("Some words.", close=False)
+    more = page_of(Words("Letter, continued", 60, 40, 10), *prose("More words. " * 20, first=80))
+    page = _second(doubtful, more)
+    assert (page.category, page.evidence.sure) == ("letter", False)
+
+
+def test_a_page_that_is_continued_elsewhere_continues_nothing() -> None:
+    page = page_of(Words("Continued on page 2", 400, 40), *body())
+    assert _second(FRONT, page).category is None
+
+
 def test_a_statement_alone_is_unknown() -> None:
     assert _pages(pdf_of(STATEMENT))[0].category is None
 
@@ -74,9 +103,9 @@ def test_a_page_with_a_heading_of_its_own_stays_unknown(first: Draw) -> None:
 
 
 def test_a_form_that_is_not_known_does_not_join_its_neighbour() -> None:
-    page = _second(FRONT, form_later("Form 5329 (2025)", 2))
+    page = _second(FRONT, form_later("Form 5330 (2025)", 2))
     assert page.category is None
-    assert "Form 5329" in page.evidence.words
+    assert "Form 5330" in page.evidence.words
 
 
 def test_a_later_page_of_a_state_form_is_known_by_the_forms_number() -> None:

@@ -1,6 +1,7 @@
 """PDF sources: passed on unchanged, unlocked in memory, or refused with the remedy."""
 
 import io
+import os
 import zlib
 from pathlib import Path
 
@@ -198,6 +199,13 @@ def test_the_length_under_lzw_is_counted() -> None:
 def test_a_file_that_cannot_be_read_is_refused(tmp_path: Path) -> None:
     with pytest.raises(InputRefused, match="cannot be read"):
         take_in(tmp_path / "absent.pdf")
+
+
+def test_a_folder_or_pipe_is_refused_and_blocks_nothing(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe.pdf")
+    for path in (tmp_path, tmp_path / "pipe.pdf"):
+        with pytest.raises(InputRefused, match="no file"):
+            take_in(path)
 
 
 def test_a_number_in_a_file_name_is_not_repeated(tmp_path: Path) -> None:
