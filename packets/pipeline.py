@@ -53,6 +53,7 @@ from packets.sealing.encrypt import seal
 from packets.sealing.packet_names import packet_name
 from packets.sealing.passphrase import check_strength, generate
 from packets.sealing.records import Released, SealedPacket
+from packets.sealing.recovery import recover
 from packets.sealing.release import release
 from packets.sealing.storage_faults import storage_errors_of
 from packets.selection.plan import plan_pages
@@ -103,7 +104,7 @@ class _Build:
 
     def __init__(self, request: BuildRequest, loaded: LoadedRecipe, folder: ClientFolder) -> None:
         self.loaded, self.recipe, self.folder = loaded, loaded.recipe, folder
-        self.out = request.out or folder.root / loaded.recipe.audience.folder
+        self.out = _out_folder(folder.root, loaded.recipe, request.out)
         self.passphrase = _passphrase(loaded.recipe, request.passphrase)
         self.generated = request.passphrase is None and self.passphrase is not None
         self.now = dt.datetime.now(dt.UTC)
@@ -112,6 +113,7 @@ class _Build:
 
     def run(self, ocr: OcrReader, progress: Progress) -> BuildReport:
         """Carry the folder through the stations; a hold ends the way and is reported."""
+        recover(self.folder.root, self.out)
         pages = take_inventory(self.folder, ocr, progress)
         chosen = plan_pages(self.recipe, pages)
         try:
@@ -158,7 +160,7 @@ class _Build:
         verdict = check_pdf(
             sealed.pdf,
             name=packet_name(pages.engagement.engagement.id, self.recipe.name),
-            passphrase=self.passphrase,
+            passphrase=sealed.passphrase,
             known=prepared.known,
             policy=self.recipe.mask.policy(),
             ours=True,
@@ -257,6 +259,18 @@ def check(
             thorough=thorough,
             progress=progress,
         )
+    )
+
+
+def _out_folder(client: Path, recipe: Recipe, asked: Path | None) -> Path:
+    """Where the packet lands. One with full numbers has its one folder, whatever was asked."""
+    own = client / recipe.audience.folder
+    if asked is None or recipe.audience.masked or asked.resolve() == own.resolve():
+        return asked or own
+    raise UsageError(
+        f"a packet for {recipe.audience.value} carries full numbers and stays in {own.name}/",
+        where="--out",
+        remedy="Leave --out away.",
     )
 
 

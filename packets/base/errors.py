@@ -16,7 +16,7 @@ contract of the command line:
 
 from dataclasses import dataclass
 from enum import IntEnum
-from typing import ClassVar
+from typing import ClassVar, Self
 
 
 class ExitStatus(IntEnum):
@@ -97,6 +97,10 @@ class FileFaults(UsageError):
         )
         self.file = file
         self.faults = faults
+
+    def __reduce__(self) -> tuple[type[Self], tuple[str, tuple[Fault, ...]]]:
+        """Travels between processes as what it was made from."""
+        return type(self), (self.file, self.faults)
 
 
 class InputRefused(PacketsError):

@@ -36,7 +36,10 @@ class Secret:
     def __eq__(self, other: object) -> bool:
         if not isinstance(other, Secret):
             return NotImplemented
-        return hmac.compare_digest(self.__text.encode(), other.__text.encode())
+        return hmac.compare_digest(
+            self.__text.encode("utf-8", "surrogatepass"),
+            other.__text.encode("utf-8", "surrogatepass"),
+        )
 
     def __hash__(self) -> int:
         return hash(("packets.Secret", self.__text))

@@ -22,6 +22,8 @@ DECLARED_AFTER_THE_YEAR = (*AUTHORIZATIONS, "form-1040", "form-1040-sr", "form-1
 """Signed under penalties of perjury by one who has seen the finished return (Form 8879, Part II;
 Publication 1345), which no one has before the year is over."""
 OWN_HAND = (Role.TAXPAYER, Role.SPOUSE)
+STANDING = (Role.ERO, Role.PREPARER)
+"""Who may allow an image once for a season (Notices 2007-79 and 2004-54)."""
 
 
 class Granted(Protocol):

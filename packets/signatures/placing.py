@@ -12,6 +12,7 @@ from packets.base.limits import DEFAULT_LIMITS, Limits
 from packets.recipe.model import SignRule
 from packets.signatures.appearances import normal_appearance, shows_content
 from packets.signatures.artwork import load_artwork
+from packets.signatures.authority import STANDING
 from packets.signatures.claims import Claim, claims_on
 from packets.signatures.drawing import Pen, date_runs, fitted
 from packets.signatures.fields_out import drop_other_descriptions, take_out
@@ -149,6 +150,10 @@ class _Signing:
         if grant is None:
             return  # the signature itself is missing and was reported
         widget = claim.widget
+        if _gives_no_date(grant):
+            if not text_of(widget.value).strip():
+                self._miss(claim, "a standing grant gives no day: it is left to be written")
+            return
         date = _printed(grant, claim.rule)
         if text_of(widget.value).strip() != date:
             frame = self._room(claim)
@@ -209,6 +214,16 @@ def _is_signature(widget: Widget) -> bool:
     """Whether a signature field holds a signature dictionary with bytes and their range."""
     value = dictionary(widget.value)
     return value is not None and "/Contents" in value and "/ByteRange" in value
+
+
+def _gives_no_date(grant: Grant) -> bool:
+    """Whether a grant stands for a season and not for one document.
+
+    An ERO or preparer allows a facsimile once (Notices 2007-79 and 2004-54); the
+    day of that says nothing of the day on which one return was signed, and a day
+    that nobody gave is not printed. Bound to a document, a grant gives its day.
+    """
+    return grant.role in STANDING and not grant.document_sha256
 
 
 def _printed(grant: Grant, rule: SignRule) -> str:

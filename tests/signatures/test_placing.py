@@ -88,6 +88,20 @@ def test_the_date_printed_is_the_day_the_signature_was_given(tmp_path: Path) -> 
     assert widget_names(signed.pdf) == []
 
 
+def test_a_grant_for_the_season_prints_no_day_that_nobody_gave(tmp_path: Path) -> None:
+    document = form()
+    add_field(document, "ero_signature")
+    add_field(document, "ero_sign_date", (400, 100, 500, 120), FT=Name.Tx)
+    rule = SignRule(
+        role="ero", on=("form-8879",), fields=("ero_signature*",), date_fields=("ero_sign_date*",)
+    )
+    standing = grant_text(role='"ero"', how='"stamp"', covers='["form-8879"]')
+    signed = sign(document, grant_book(tmp_path, standing), rule)
+    assert [placed.dated for placed in signed.placements] == [""]
+    assert [(line.role, line.field) for line in signed.missing] == [("ero", "ero_sign_date")]
+    assert "03/03/2026" not in text_on(signed.pdf)
+
+
 def test_a_comb_date_gets_one_digit_in_each_cell(tmp_path: Path) -> None:
     document = form()
     add_field(document, "taxpayer_signature")
