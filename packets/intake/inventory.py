@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from packets.base.errors import InputRefused
 from packets.base.limits import DEFAULT_LIMITS, Limits
 from packets.base.progress import Progress, Step, silent
 from packets.intake.client_folder import ClientFolder
@@ -27,10 +28,10 @@ def take_inventory(
     sub-folder's name, the page's own title, the page before it. A page that none
     of them explains has no category. Raises `UsageError` for a sub-folder that is
     no category, `FileFaults` for a [[document]] that fits no page, and what
-    `take_in` raises.
+    `take_in` raises; where it refuses several files, one `InputRefused` names all.
     """
     check_subfolders(folder)
-    documents = tuple(_documents(folder, progress, limits))
+    documents = _documents(folder, progress, limits)
     told = told_by_engagement(folder, documents)
     pages: list[InventoryPage] = []
     for place, document in enumerate(documents):
@@ -49,10 +50,25 @@ def take_inventory(
 
 def _documents(
     folder: ClientFolder, progress: Progress, limits: Limits
-) -> Iterator[SourceDocument]:
+) -> tuple[SourceDocument, ...]:
+    taken: list[SourceDocument] = []
+    refused: list[InputRefused] = []
     for done, found in enumerate(folder.files):
         progress(Step(STATION, f"taking in {found.name}", done, len(folder.files)))
-        yield take_in(found.path, limits, name=found.name, passwords=folder.passwords)
+        try:
+            taken.append(take_in(found.path, limits, name=found.name, passwords=folder.passwords))
+        except InputRefused as error:
+            refused.append(error)
+    if len(refused) == 1:
+        raise refused[0]
+    if refused:
+        raise InputRefused(
+            f"{len(refused)} files cannot be taken\n"
+            + "\n".join(f"  {error}. {error.remedy}" for error in refused),
+            where="documents",
+            remedy="Do what is said for each file, or take it out, then try again.",
+        )
+    return tuple(taken)
 
 
 def _folder_notes(folder: ClientFolder, documents: tuple[SourceDocument, ...]) -> Iterator[str]:

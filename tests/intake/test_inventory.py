@@ -8,7 +8,7 @@ from drawn_pages import Draw, form_front, form_later, letter, page_of, pdf_of, p
 from drawn_papers import PAPERS
 from PIL import Image
 
-from packets.base.errors import Damaged, FileFaults, UsageError
+from packets.base.errors import Damaged, FileFaults, InputRefused, UsageError
 from packets.base.progress import Step
 from packets.intake.client_folder import open_client_folder
 from packets.intake.inventory import take_inventory
@@ -149,6 +149,15 @@ def test_a_damaged_document_is_refused_by_its_path_in_the_folder(tmp_path: Path)
     with pytest.raises(Damaged) as caught:
         _inventory(lay_out(tmp_path / "c", {"w-2/a.pdf": b""}))
     assert caught.value.where == "documents/w-2/a.pdf"
+
+
+def test_all_refused_documents_are_named_at_once_with_what_to_do(tmp_path: Path) -> None:
+    files = {"a.pdf": b"", "b.png": b"\x89PNG\r\n\x1a\n cut off", "good.pdf": pdf_of(LETTER)}
+    with pytest.raises(InputRefused) as caught:
+        _inventory(lay_out(tmp_path / "c", files))
+    assert "2 files" in str(caught.value)
+    assert "documents/a.pdf: the file is empty. Scan or export it again." in str(caught.value)
+    assert "documents/b.png: " in str(caught.value)
 
 
 def test_unknown_and_unsure_pages_are_told(tmp_path: Path) -> None:
