@@ -29,6 +29,7 @@ from packets.handover.holds import (
 from packets.handover.known_beside import known_beside
 from packets.handover.left_behind import sources_left_behind
 from packets.handover.masked import binding_of, mask_all
+from packets.handover.out_folder import out_folder
 from packets.handover.prepared import prepare
 from packets.identifiers.kinds import ALL_KINDS, MaskPolicy
 from packets.intake.client_folder import ClientFolder, open_client_folder
@@ -104,7 +105,7 @@ class _Build:
 
     def __init__(self, request: BuildRequest, loaded: LoadedRecipe, folder: ClientFolder) -> None:
         self.loaded, self.recipe, self.folder = loaded, loaded.recipe, folder
-        self.out = _out_folder(folder.root, loaded.recipe, request.out)
+        self.out = out_folder(folder.root, loaded.recipe.audience, request.out)
         self.passphrase = _passphrase(loaded.recipe, request.passphrase)
         self.generated = request.passphrase is None and self.passphrase is not None
         self.now = dt.datetime.now(dt.UTC)
@@ -259,18 +260,6 @@ def check(
             thorough=thorough,
             progress=progress,
         )
-    )
-
-
-def _out_folder(client: Path, recipe: Recipe, asked: Path | None) -> Path:
-    """Where the packet lands. One with full numbers has its one folder, whatever was asked."""
-    own = client / recipe.audience.folder
-    if asked is None or recipe.audience.masked or asked.resolve() == own.resolve():
-        return asked or own
-    raise UsageError(
-        f"a packet for {recipe.audience.value} carries full numbers and stays in {own.name}/",
-        where="--out",
-        remedy="Leave --out away.",
     )
 
 

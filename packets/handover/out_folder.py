@@ -1,0 +1,54 @@
+"""Where a packet will lie, settled before the work on it begins."""
+
+import errno
+import os
+from pathlib import Path
+
+from packets.base.errors import UsageError
+from packets.recipe.model import Audience
+from packets.sealing.keys import refuse_beside_keys
+from packets.sealing.number_free import plain_text
+from packets.sealing.storage_faults import storage_fault
+
+SOURCES = ("documents", "signatures")
+
+
+def out_folder(client: Path, audience: Audience, given: Path | None) -> Path:
+    """The folder that the user names, or the audience's own in the client folder.
+
+    Raises `UsageError` for a folder of sources or keys, for one that cannot be
+    written, and for a packet with full numbers anywhere but in its own folder.
+    """
+    own = client / audience.folder
+    out = given or own
+    refuse_beside_keys(client, out)
+    for name in SOURCES:
+        if _lies_in(out, client / name):
+            raise UsageError(
+                f"a packet may not lie in {name}/, from which packets are made",
+                where=plain_text(str(out)),
+                remedy="Choose another folder with --out.",
+            )
+    if not audience.masked and not _lies_in(out, own):
+        raise UsageError(
+            f"a packet for {audience.value} carries full numbers and stays in {audience.folder}/",
+            where="--out",
+            remedy="Leave --out away.",
+        )
+    _demand_writable(out)
+    return out
+
+
+def _lies_in(folder: Path, parent: Path) -> bool:
+    return folder.resolve().is_relative_to(parent.resolve())
+
+
+def _demand_writable(out: Path) -> None:
+    """A folder that cannot be made or written is named now, not after the work."""
+    there = out
+    while not there.exists() and there != there.parent:
+        there = there.parent
+    if not there.is_dir():
+        raise storage_fault(errno.ENOTDIR, there)
+    if not os.access(there, os.W_OK | os.X_OK):
+        raise storage_fault(errno.EACCES, there)
