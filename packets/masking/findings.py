@@ -1,15 +1,38 @@
-"""What is to be masked on one page: the glyphs that go, and how the place reads afterwards."""
+"""What stands on one page as a number, and what of it is to be masked."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
 
 import pymupdf
 
 from packets.base.geometry import Box
+from packets.base.secret import Secret
 from packets.identifiers.digits import fold
 from packets.identifiers.kinds import Kind, KnownNumber, MaskPolicy
-from packets.identifiers.layout import find_on_page
-from packets.reading.glyphs import Glyph, page_glyphs, shown_box
+from packets.identifiers.layout import GlyphMatch, find_on_page
+from packets.identifiers.masked import hidden_positions
+from packets.identifiers.records import Sureness
+from packets.reading.glyphs import Glyph, PageGlyphs, shown_box
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class NumberOnPage:
+    """One number in the text of a page."""
+
+    kind: Kind
+    digits: Secret
+    sureness: Sureness
+    cells: tuple[tuple[Glyph, ...], ...] = field(repr=False)
+    """The glyphs of each digit: one, or several printed over one another."""
+    origins: tuple[tuple[Point, ...], ...] = field(repr=False)
+    """Where they start in default user space: points, origin lower left."""
+    written: tuple[str | int, ...] = field(repr=False)
+    """From first to last: the place of a digit in `cells`, or the mark that stands between."""
+    place: Box
+    """On the page as shown."""
+    given: bool = False
 
 
 @dataclass(frozen=True)
@@ -20,50 +43,98 @@ class TextFinding:
     shown: str
     place: Box
     """On the page as shown."""
-    glyphs: tuple[Glyph, ...]
+    glyphs: tuple[Glyph, ...] = field(repr=False)
+    origins: tuple[Point, ...] = field(repr=False)
+    """Where these start in default user space."""
     mask: str
     """The character that stands in for each glyph."""
 
 
-def text_findings(
-    page: pymupdf.Page, known: Sequence[KnownNumber], policy: MaskPolicy, *, blank: bool = False
+def numbers_on_page(
+    page: pymupdf.Page, read: PageGlyphs, known: Sequence[KnownNumber], policy: MaskPolicy
+) -> tuple[NumberOnPage, ...]:
+    """Every number in the page's text that the policy masks."""
+    to_pdf = ~_unrotated(page)
+    return tuple(
+        _number(page, read, match, to_pdf)
+        for sheet in read.sheets
+        for match in find_on_page(sheet, known, policy)
+    )
+
+
+def _number(
+    page: pymupdf.Page, read: PageGlyphs, match: GlyphMatch, to_pdf: pymupdf.Matrix
+) -> NumberOnPage:
+    cells = tuple(tuple(read[k] for k in digit) for digit in match.digits)
+    at = {digit[0]: place for place, digit in enumerate(match.digits)}
+    everything = [read[k].box for place in match.written for k in place]
+    return NumberOnPage(
+        match.kind,
+        Secret("".join(fold(cell[0].char).text for cell in cells)),
+        match.sureness,
+        cells,
+        tuple(tuple(_moved(glyph.origin, to_pdf) for glyph in cell) for cell in cells),
+        tuple(at.get(place[0], _plain(read[place[0]].char)) for place in match.written),
+        shown_box(page, everything),
+        match.given,
+    )
+
+
+def findings_of(
+    numbers: Iterable[NumberOnPage],
+    known: Sequence[KnownNumber],
+    policy: MaskPolicy,
+    *,
+    blank: bool = False,
 ) -> tuple[TextFinding, ...]:
-    """Every number in the page's text that the policy masks.
+    """What of these numbers the policy masks, given which numbers are known.
 
     With `blank` a number goes whole and leaves room to be written in.
     """
-    read = page_glyphs(page)
+    kinds = {
+        number.digits.reveal(): (number.kind, number.given)
+        for number in known
+        if policy.masks(number.kind, given=number.given)
+    }
     findings = []
-    for sheet in read.sheets:
-        for match in find_on_page(sheet, known, policy):
-            going = match.digits if blank else match.hidden
-            mask = " " if blank else policy.glyph
-            gone = {number for digit in going for number in digit}
-            if not gone:
-                continue
-            written = [place[0] for place in match.written]
-            shown = "".join(mask if k in gone else _plain(read.glyphs[k].char) for k in written)
-            everything = [read.glyphs[k].box for place in match.written for k in place]
-            findings.append(
-                TextFinding(
-                    match.kind,
-                    shown,
-                    shown_box(page, everything),
-                    tuple(read.glyphs[k] for k in sorted(gone)),
-                    mask,
-                )
-            )
+    for number in numbers:
+        kind, given = kinds.get(number.digits.reveal(), (number.kind, number.given))
+        if policy.masks(kind, given=given):
+            count = len(number.cells)
+            going = range(count) if blank else hidden_positions(kind, count)
+            if going:
+                mask = " " if blank else policy.glyph
+                findings.append(_finding(number, kind, going, mask))
     return tuple(findings)
+
+
+def _finding(number: NumberOnPage, kind: Kind, going: range, mask: str) -> TextFinding:
+    shown = "".join(
+        mark
+        if isinstance(mark, str)
+        else (mask if mark in going else _plain(number.cells[mark][0].char))
+        for mark in number.written
+    )
+    return TextFinding(
+        kind,
+        shown,
+        number.place,
+        tuple(glyph for k in going for glyph in number.cells[k]),
+        tuple(point for k in going for point in number.origins[k]),
+        mask,
+    )
 
 
 def _plain(char: str) -> str:
     return fold(char).text or char
 
 
-def origin_in_pdf(page: pymupdf.Page, glyph: Glyph) -> tuple[float, float]:
-    """The glyph's origin in default user space: points, origin lower left."""
-    point = pymupdf.Point(glyph.origin) * ~_unrotated(page)
-    return point.x, point.y
+def _moved(point: Point, matrix: pymupdf.Matrix) -> Point:
+    x, y = point
+    return (
+        x * matrix.a + y * matrix.c + matrix.e,
+        x * matrix.b + y * matrix.d + matrix.f,
+    )
 
 
 def _unrotated(page: pymupdf.Page) -> pymupdf.Matrix:

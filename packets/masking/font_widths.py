@@ -7,6 +7,7 @@ widths cannot be told raises `UnknownFont`; its text is then masked another way.
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cached_property
 
 import pikepdf
 from pikepdf import Name
@@ -34,6 +35,22 @@ class FontWidths:
     """Code -> width in thousandths of text space (for Type 3: already through its matrix)."""
     default: float
     name: str
+
+    @cached_property
+    def never_back(self) -> bool:
+        """Whether no code moves the pen backwards."""
+        return self.default >= 0 and min(self.widths.values(), default=0.0) >= 0
+
+    def total(self, text: bytes) -> tuple[float, int, int]:
+        """Sum of the widths in thousandths, number of codes, and how many are a space."""
+        if self.bytes_per_code == 1:
+            return sum(map(self._by_byte.__getitem__, text)), len(text), text.count(b" ")
+        widths = [width for _, width in self.codes(text)]
+        return sum(widths), len(widths), 0
+
+    @cached_property
+    def _by_byte(self) -> list[float]:
+        return [self.widths.get(code, self.default) for code in range(256)]
 
     def codes(self, text: bytes) -> Iterator[tuple[bytes, float]]:
         """Each code of a string with its width in thousandths."""
@@ -68,8 +85,12 @@ def _simple(font: pikepdf.Object, name: str) -> FontWidths:
     missing = descriptor.get("/MissingWidth", 0) if descriptor is not None else 0
     if "/Widths" not in font:
         return FontWidths(1, _standard_widths(name), 0.0, name)
-    first = int(_number(font.get("/FirstChar", 0)))
-    widths = {first + k: _number(w) for k, w in enumerate(list(font.Widths))}
+    first, last = int(_number(font.get("/FirstChar", 0))), int(_number(font.get("/LastChar", 0)))
+    if first < 0 or last > 255 or first > last:
+        first = last = 0  # as MuPDF does, whose places are the ones looked for
+    listed = list(font.Widths)[: last - first + 1]
+    widths = {first + k: _number(w) for k, w in enumerate(listed)}
+    widths.update(dict.fromkeys(range(first + len(listed), last + 1), 0.0))
     return FontWidths(1, widths, _number(missing), name)
 
 

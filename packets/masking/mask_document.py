@@ -1,20 +1,21 @@
 """One document through the masking station: mask text and pictures, then rebuild by list."""
 
 import io
-from collections.abc import Collection, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import pikepdf
 
 from packets.base.errors import Damaged
 from packets.identifiers.kinds import KnownNumber, MaskPolicy
-from packets.masking.findings import TextFinding, text_findings
+from packets.masking.findings import TextFinding, findings_of, numbers_on_page
 from packets.masking.picture_masking import mask_picture, masked_records, picture_findings
 from packets.masking.rebuild import rebuilt
 from packets.masking.records import Masked, MaskedDocument
-from packets.masking.slivers import cut_out
+from packets.masking.slivers import cut_out, left_standing
 from packets.masking.survey import Survey, new_forms, open_for_reading
-from packets.masking.text_masking import TextTargets, mask_text, targets_of
+from packets.masking.text_masking import mask_text
+from packets.reading.glyphs import page_glyphs
 
 
 @dataclass(frozen=True)
@@ -41,15 +42,15 @@ def mask_document(order: MaskOrder) -> MaskedDocument:
     if order.policy is None:
         return _rebuilt_only(order)
     found = _find_text(order, order.policy)
-    targets = _targets(order.pdf, found)
     unread: tuple[str, ...] = ()
     with _opened(order.pdf) as document:
-        unmet = mask_text(document, targets)
+        unmet = mask_text(document, found)
         pictures, unmasked = _mask_pictures(document, order, order.policy)
         result = _saved(document if unmet else rebuilt(document, order.pages))
     if unmet:
-        result = cut_out(result, {number: found[number] for number in unmet})
-        unread = tuple(_still_there(result, unmet, order.known, order.policy))
+        wanted = {number: found[number] for number in unmet}
+        result = cut_out(result, wanted)
+        unread = tuple(_still_there(result, wanted, order))
         with _opened(result) as document:
             result = _saved(rebuilt(document, order.pages))
     texts = tuple(
@@ -67,41 +68,38 @@ def _rebuilt_only(order: MaskOrder) -> MaskedDocument:
 
 
 def _find_text(order: MaskOrder, policy: MaskPolicy) -> dict[int, tuple[TextFinding, ...]]:
-    """Findings of each page on which the survey saw a number or a known number shows."""
+    """Findings by page. A page is read again only where a known number shows in a new form."""
+    found = {}
     document = open_for_reading(order.pdf)
     try:
-        found = {}
         for number in dict.fromkeys(order.pages):
-            seen = order.survey.pages[number]
-            if seen.seen or new_forms(seen, order.known):
-                findings = text_findings(
-                    document[number], order.known, policy, blank=number in order.blank
-                )
-                if findings:
-                    found[number] = findings
-        return found
+            seen = order.survey.pages[number].seen
+            if new_forms(order.survey.pages[number], order.known):
+                page = document[number]
+                glyphs = page_glyphs(page, clipping=order.survey.clipping)
+                seen = numbers_on_page(page, glyphs, order.known, policy)
+            blank = number in order.blank
+            findings = findings_of(seen, order.known, policy, blank=blank)
+            if findings:
+                found[number] = findings
     finally:
         document.close()
-
-
-def _targets(pdf: bytes, found: dict[int, tuple[TextFinding, ...]]) -> dict[int, TextTargets]:
-    document = open_for_reading(pdf)
-    try:
-        return {number: targets_of(document[number], hits) for number, hits in found.items()}
-    finally:
-        document.close()
+    return found
 
 
 def _still_there(
-    pdf: bytes, pages: Collection[int], known: Sequence[KnownNumber], policy: MaskPolicy
-) -> list[str]:
+    pdf: bytes, cut: Mapping[int, Sequence[TextFinding]], order: MaskOrder
+) -> Iterator[str]:
+    """What the cutting did not take out: glyphs at their old place, or numbers seen anew."""
+    for number in left_standing(pdf, cut):
+        yield f"page {number + 1}: a number could not be taken out"
     document = open_for_reading(pdf)
     try:
-        return [
-            f"page {number + 1}: a number of kind {finding.kind} could not be taken out"
-            for number in pages
-            for finding in text_findings(document[number], known, policy)
-        ]
+        for number in cut:
+            page = document[number]
+            read = page_glyphs(page, clipping=True)
+            for seen in numbers_on_page(page, read, order.known, order.policy or MaskPolicy()):
+                yield f"page {number + 1}: a number of kind {seen.kind} could not be taken out"
     finally:
         document.close()
 

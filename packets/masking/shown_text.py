@@ -39,11 +39,26 @@ class ShownText:
         items = list(operand) if isinstance(operand, Array) else [operand]
         for item in items:
             if isinstance(item, String):
-                self._read_string(bytes(item))
+                text = bytes(item)
+                if not self._passed_over(text):
+                    self._read_string(text)
             else:
                 for number in numbers_of([item]):
                     self._machine.adjust(number)
                     self._kept().append(number)
+
+    def _passed_over(self, text: bytes) -> bool:
+        """Keep a string whole when no target lies on its way; otherwise the pen stays put."""
+        machine, state = self._machine, self._machine.state
+        if state.char_space < 0 or state.word_space < 0 or not self._widths.never_back:
+            return False
+        pen, start = machine.pen, machine.origin()
+        machine.advance_all(*self._widths.total(text))
+        if self._targets.none_between(start, machine.origin()):
+            self._kept().append(text)
+            return True
+        machine.pen = pen
+        return False
 
     def _read_string(self, text: bytes) -> None:
         machine, state = self._machine, self._machine.state

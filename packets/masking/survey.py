@@ -5,6 +5,7 @@ masks and which numbers are known are applied afterwards, and only a page on
 which a known number shows in a form that the survey did not see is read again.
 """
 
+import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -18,14 +19,16 @@ from packets.identifiers.kinds import ALL_KINDS, Kind, KnownNumber, MaskPolicy
 from packets.identifiers.layout import GlyphMatch, GlyphRun, find_on_page
 from packets.identifiers.payload import payload_kind
 from packets.identifiers.records import Sureness
+from packets.masking.findings import NumberOnPage, numbers_on_page
 from packets.reading.barcodes import read_barcodes
-from packets.reading.glyphs import PageGlyphs, page_glyphs
+from packets.reading.glyphs import clips_with_text, page_glyphs
 from packets.reading.ocr import OcrReader
 from packets.reading.ocr_glyphs import picture_runs
 from packets.reading.pictures import PlacedPicture, grey_pixels, placed_pictures
 from packets.reading.records import Barcode, PictureText
 
 EVERY_KIND = MaskPolicy(kinds=ALL_KINDS)
+_NO_DIGITS = re.compile("[^0-9]+")
 _SMALLEST_SIDE = 12
 """A picture with a side of fewer pixels than this cannot show nine legible digits."""
 
@@ -47,7 +50,7 @@ class PageSurvey:
 
     in_lines: Secret
     as_drawn: Secret
-    seen: tuple[tuple[Kind, Secret, Sureness], ...]
+    seen: tuple[NumberOnPage, ...]
 
 
 @dataclass(frozen=True)
@@ -58,18 +61,21 @@ class Survey:
     pictures: tuple[PictureSurvey, ...]
     unread: tuple[str, ...]
     """Pictures that could not be decoded, in words with their page."""
+    clipping: bool = False
+    """Whether text may be used as a clipping path only."""
 
 
 def survey_document(pdf: bytes, ocr: OcrReader) -> Survey:
     """Survey a flattened document. Raises `Damaged` when it cannot be opened."""
     document = open_for_reading(pdf)
     try:
-        pages = tuple(_page(document[k]) for k in range(document.page_count))
+        clipping = clips_with_text(document)
+        pages = tuple(_page(document[k], clipping) for k in range(document.page_count))
         unread: list[str] = []
         pictures = tuple(_pictures(document, ocr, unread))
     finally:
         document.close()
-    return Survey(pages, pictures, tuple(unread))
+    return Survey(pages, pictures, tuple(unread), clipping)
 
 
 def open_for_reading(pdf: bytes) -> pymupdf.Document:
@@ -88,7 +94,7 @@ def learned(surveys: Sequence[Survey]) -> tuple[KnownNumber, ...]:
     """
     found: dict[tuple[Kind, str], KnownNumber] = {}
     for survey in surveys:
-        seen = [item for page in survey.pages for item in page.seen]
+        seen = [(it.kind, it.digits, it.sureness) for page in survey.pages for it in page.seen]
         for picture in survey.pictures:
             runs = picture_runs(picture.text)
             seen.extend(_seen(find_on_page(runs, (), EVERY_KIND), _characters(runs)))
@@ -101,7 +107,7 @@ def learned(surveys: Sequence[Survey]) -> tuple[KnownNumber, ...]:
 
 def new_forms(page: PageSurvey, known: Sequence[KnownNumber]) -> bool:
     """Whether a known number shows on the page where the survey saw no number."""
-    counted = Counter(digits.reveal() for _, digits, _ in page.seen)
+    counted = Counter(number.digits.reveal() for number in page.seen)
     orders = (page.in_lines.reveal(), page.as_drawn.reveal(), page.as_drawn.reveal()[::-1])
     return any(
         _occurrences(order, number.digits.reveal()) > counted[number.digits.reveal()]
@@ -117,24 +123,18 @@ def _occurrences(text: str, wanted: str) -> int:
     return count
 
 
-def _page(page: pymupdf.Page) -> PageSurvey:
-    glyphs = page_glyphs(page)
-    characters = {k: glyph.char for k, glyph in enumerate(glyphs.glyphs)}
-    seen: list[tuple[Kind, Secret, Sureness]] = []
+def _page(page: pymupdf.Page, clipping: bool) -> PageSurvey:
+    glyphs = page_glyphs(page, clipping=clipping)
     lines: list[str] = []
     for sheet in glyphs.sheets:
-        seen.extend(_seen(find_on_page(sheet, (), EVERY_KIND), characters))
         ordered = sorted(sheet, key=lambda run: (round(run.bottom), run.x0[0]))
         lines.append("".join(run.text for run in ordered))
-    return PageSurvey(Secret(_digits("".join(lines))), Secret(_digits(_drawn(glyphs))), tuple(seen))
-
-
-def _drawn(glyphs: PageGlyphs) -> str:
-    return "".join(glyph.char for glyph in glyphs.glyphs)
+    seen = numbers_on_page(page, glyphs, (), EVERY_KIND)
+    return PageSurvey(Secret(_digits("".join(lines))), Secret(_digits(glyphs.drawn)), seen)
 
 
 def _digits(text: str) -> str:
-    return "".join(char for char in fold(text).text if char in "0123456789")
+    return _NO_DIGITS.sub("", fold(text).text)
 
 
 def _characters(runs: Sequence[GlyphRun]) -> dict[int, str]:

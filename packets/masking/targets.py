@@ -37,6 +37,12 @@ class Targets:
                         mask = text
         return mask
 
+    def none_between(self, start: tuple[float, float], end: tuple[float, float]) -> bool:
+        """Whether no target lies in the upright box around a stretch of the baseline."""
+        low_x, high_x = min(start[0], end[0]) - _NEAR, max(start[0], end[0]) + _NEAR
+        low_y, high_y = min(start[1], end[1]) - _NEAR, max(start[1], end[1]) + _NEAR
+        return not any(low_x <= x <= high_x and low_y <= y <= high_y for x, y, _ in self._origins)
+
     @property
     def missed(self) -> int:
         """How many targets no code was found for."""

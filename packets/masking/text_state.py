@@ -57,6 +57,11 @@ class TextMachine:
         self.shift(distance)
         return distance
 
+    def advance_all(self, width: float, codes: int, spaces: int) -> None:
+        """Move the pen past several codes at once."""
+        s = self.state
+        self.shift((width / 1000 * s.size + codes * s.char_space + spaces * s.word_space) * s.scale)
+
     def adjust(self, thousandths: float) -> float:
         """Apply a number of a TJ array; return the distance in text space."""
         distance = -thousandths / 1000 * self.state.size * self.state.scale
@@ -65,7 +70,8 @@ class TextMachine:
 
     def shift(self, distance: float) -> None:
         """Move the pen along the line by a distance in text space."""
-        self.pen = Matrix(e=distance).times(self.pen)
+        a, b, c, d, e, f = self.pen
+        self.pen = Matrix(a, b, c, d, e + distance * a, f + distance * b)
 
     def next_line(self, x: float, y: float) -> None:
         """Td."""

@@ -10,8 +10,10 @@ from collections.abc import Callable, Iterator
 
 import pypdf
 import pypdfium2
-from pdfminer.high_level import extract_pages
-from pdfminer.layout import LTChar
+from pdfminer.converter import PDFPageAggregator
+from pdfminer.layout import LTChar, LTPage
+from pdfminer.pdfinterp import PDFPageInterpreter, PDFResourceManager
+from pdfminer.pdfpage import PDFPage
 
 logging.getLogger("pdfminer").setLevel(logging.CRITICAL)
 logging.getLogger("pypdf").setLevel(logging.CRITICAL)
@@ -21,9 +23,20 @@ Read = Callable[[bytes], str]
 
 def by_pdfminer(pdf: bytes) -> str:
     """Every glyph in drawing order, forms included, wherever it stands."""
-    return "".join(
-        char.get_text() for page in extract_pages(io.BytesIO(pdf)) for char in _chars(page)
-    )
+    try:
+        pages = list(_laid_out(pdf))
+    except ValueError:  # it gives up on fonts that the others read
+        return ""
+    return "".join(char.get_text() for page in pages for char in _chars(page))
+
+
+def _laid_out(pdf: bytes) -> Iterator[LTPage]:
+    resources = PDFResourceManager()
+    device = PDFPageAggregator(resources, laparams=None)
+    interpreter = PDFPageInterpreter(resources, device)
+    for page in PDFPage.get_pages(io.BytesIO(pdf)):
+        interpreter.process_page(page)
+        yield device.get_result()
 
 
 def _chars(item: object) -> Iterator[LTChar]:
@@ -37,7 +50,11 @@ def _chars(item: object) -> Iterator[LTChar]:
 def by_pypdf(pdf: bytes) -> str:
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        return "\n".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf)).pages)
+        try:
+            pages = pypdf.PdfReader(io.BytesIO(pdf)).pages
+            return "\n".join(page.extract_text() for page in pages)
+        except ValueError:  # as above
+            return ""
 
 
 def by_pdfium(pdf: bytes) -> str:
