@@ -13,6 +13,9 @@ from packets.identifiers.layout import GlyphRun
 
 _POOR = 60
 """Mean confidence below which a picture is also read turned: it may lie on its side."""
+_TURNS = (Image.Transpose.ROTATE_90, Image.Transpose.ROTATE_180, Image.Transpose.ROTATE_270)
+_TRIAL_SIDE = 1400
+"""Longest side in pixels of the copies on which the turns are compared."""
 _LEAST_SIDE = 10
 """A picture narrower than this many pixels cannot show a row of digits."""
 _SMALL_SIDE = 60
@@ -27,6 +30,11 @@ class Recognised:
     text: str
     runs: tuple[GlyphRun, ...]
     confidence: int
+
+    @property
+    def worth(self) -> int:
+        """How much sense the reading makes: letters read, weighed by how surely."""
+        return self.confidence * sum(len(run.text) for run in self.runs)
 
 
 _NOTHING = Recognised("", (), 100)
@@ -82,8 +90,11 @@ class Recogniser:
         upright = self._once(picture)
         if upright.confidence >= _POOR:
             return (upright,)
-        turns = (Image.Transpose.ROTATE_90, Image.Transpose.ROTATE_180, Image.Transpose.ROTATE_270)
-        return (upright, *(self._once(picture.transpose(turn)) for turn in turns))
+        small = picture.copy()
+        small.thumbnail((_TRIAL_SIDE, _TRIAL_SIDE))
+        trials = {turn: self._once(small.transpose(turn)) for turn in _TURNS}
+        best = max(trials, key=lambda turn: trials[turn].worth)
+        return (upright, self._once(picture.transpose(best)))
 
     def _once(self, picture: Image.Image) -> Recognised:
         engine = self._started()
