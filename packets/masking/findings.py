@@ -1,6 +1,6 @@
 """What stands on one page as a number, and what of it is to be masked."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
 import pymupdf
@@ -74,10 +74,18 @@ def _number(
         match.sureness,
         cells,
         tuple(tuple(_moved(glyph.origin, to_pdf) for glyph in cell) for cell in cells),
-        tuple(at.get(place[0], _plain(read[place[0]].char)) for place in match.written),
+        tuple(_written(read, [place[0] for place in match.written], at)),
         shown_box(page, everything),
         match.given,
     )
+
+
+def _written(read: PageGlyphs, places: Sequence[int], at: dict[int, int]) -> Iterator[str | int]:
+    """Digits and marks as they follow one another; a space where one was drawn between."""
+    for order, place in enumerate(places):
+        if order and place - places[order - 1] == 2 and read.drawn[place - 1].isspace():
+            yield " "
+        yield at.get(place, _plain(read.drawn[place]))
 
 
 def findings_of(

@@ -1,5 +1,6 @@
 """One show operator taken apart: what stays, and the masks between (ISO 32000-2, 9.4.3)."""
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
@@ -11,6 +12,10 @@ from packets.masking.font_widths import FontWidths
 from packets.masking.targets import Targets
 from packets.masking.text_state import TextMachine, numbers_of
 
+_WIDEST_STAR = 1.6
+"""An asterisk is narrow; it is drawn so much wider at most, for the mask to read as one word."""
+_DIGIT_WIDTH = 0.556
+"""Of a digit of Helvetica, in type sizes."""
 _MASK_WIDTHS = {"X": 667.0, "*": 389.0, " ": 278.0}
 """Helvetica's widths in thousandths (Adobe Core 14 metrics)."""
 
@@ -100,7 +105,7 @@ class ShownText:
         self, masks: Sequence[tuple[str, float, float]], mask_font: Name, font: Name
     ) -> list[ContentStreamInstruction]:
         state = self._machine.state
-        size = state.size or 1.0
+        size = _mask_size(masks, state.size or 1.0, state.scale or 1.0)
         scale = _mask_scale(masks, size, state.scale)
         items: list[float | String] = []
         for char, cell, distance in masks:
@@ -123,15 +128,20 @@ class ShownText:
         return [ContentStreamInstruction(operands, Operator(name)) for operands, name in set_up]
 
 
+def _mask_size(masks: Sequence[tuple[str, float, float]], size: float, scale: float) -> float:
+    """The size in force, or, where the font has units of its own, one that fits its digits."""
+    share = max(abs(cell) for _, cell, _ in masks) / abs(size * scale)
+    return size if not share or 0.25 <= share <= 1.3 else size * share / _DIGIT_WIDTH
+
+
 def _mask_scale(masks: Sequence[tuple[str, float, float]], size: float, scale: float) -> float:
     """Horizontal scale at which the widest mask character fits the narrowest digit cell."""
     cells = [abs(cell) for _, cell, _ in masks if cell]
     widest = max(_MASK_WIDTHS.get(char, 667.0) for char, _, _ in masks) / 1000 * abs(size)
     if not cells or not widest:
         return scale or 1.0
-    fitted = min(cells) / widest
-    sign = -1.0 if scale < 0 else 1.0
-    return sign * max(min(fitted, abs(scale) or 1.0), 0.01)
+    most = (abs(scale) or 1.0) * (_WIDEST_STAR if masks[0][0] == "*" else 1.0)
+    return math.copysign(max(min(min(cells) / widest, most), 0.01), scale)
 
 
 def _joined(items: Sequence[float | String]) -> list[float | String]:

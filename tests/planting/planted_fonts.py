@@ -19,13 +19,16 @@ def simple(face: str = "Helvetica", **keys: object) -> Object:
     return Dictionary(**{key: value for key, value in entries.items() if value is not None})
 
 
-def type_three(document: pikepdf.Pdf, scale: float = 0.001, *, box: bool = True) -> Object:
-    """Each glyph is a box; the codes are 1, 2, 3 … and only /ToUnicode says which digit."""
-    unit = 0.001 / scale
+def type_three(document: pikepdf.Pdf, scale: float = 0.001, size: float = 1.0) -> Object:
+    """Each glyph is a box; the codes are 1, 2, 3 … and only /ToUnicode says which digit.
+
+    `size` is how large the glyphs are at a type size of 1.
+    """
+    unit = 0.001 / scale * size
     procedures, names = Dictionary(), []
     for k in range(len(NUMBER)):
         drawing = b"%f 0 d0 0 0 %f %f re f" % (600 * unit, 500 * unit, 700 * unit)
-        procedures[f"/g{k}"] = document.make_stream(drawing if box else b"600 0 d0")
+        procedures[f"/g{k}"] = document.make_stream(drawing)
         names.append(Name(f"/g{k}"))
     return Dictionary(
         Type=Name.Font,
