@@ -38,6 +38,14 @@ class PictureStream:
     bits: int
     filter: str
     parameters: tuple[tuple[str, int], ...] = ()
+    turn: int = 0
+    """Degrees clockwise by which the page turns the picture upright: 0, 90, 180 or 270."""
+
+    @property
+    def upright(self) -> tuple[int, int]:
+        """Pixels across and down as shown on the page."""
+        across, down = self.pixels
+        return (down, across) if self.turn % 180 else (across, down)
 
 
 def placed(pixels: tuple[int, int], resolution: tuple[float, float] | None) -> Placed:
@@ -92,6 +100,17 @@ def flate_stream(image: Image.Image) -> PictureStream:
     )
 
 
+def _matrix(place: Placed, turn: int) -> str:
+    """The transformation that lays the unit square of a picture on its page, turned."""
+    width, height = f"{place.width:.4f}", f"{place.height:.4f}"
+    return {
+        0: f"{width} 0 0 {height} 0 0",
+        90: f"0 -{height} {width} 0 0 {height}",
+        180: f"-{width} 0 0 -{height} {width} {height}",
+        270: f"0 {height} -{width} 0 {width} 0",
+    }[turn]
+
+
 def _png_chunks(data: bytes) -> Iterator[tuple[bytes, bytes]]:
     at = _PNG_HEADER
     while at + 8 <= len(data):
@@ -113,11 +132,10 @@ def pages_of(pictures: list[tuple[PictureStream, Placed]]) -> bytes:
         image.Filter = pikepdf.Name(picture.filter)
         if picture.parameters:
             image.DecodeParms = pikepdf.Dictionary(dict(picture.parameters))
-        width, height = (f"{side:.4f}" for side in (place.width, place.height))
         page = pdf.add_blank_page(page_size=(round(place.width, 4), round(place.height, 4)))
         page.obj.Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(Picture=image))
         page.obj.Contents = pdf.make_stream(
-            f"q {width} 0 0 {height} 0 0 cm /Picture Do Q".encode("ascii")
+            f"q {_matrix(place, picture.turn)} cm /Picture Do Q".encode("ascii")
         )
     target = io.BytesIO()
     pdf.save(target, deterministic_id=True)

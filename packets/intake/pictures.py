@@ -24,6 +24,8 @@ _MOST_FRAMES = 2_000
 _MOST_PIXELS_IN_ALL = 40
 """All frames of one file together may have this many times the pixels of the largest picture."""
 _ORIENTATION = 0x0112
+_TURNS = {1: 0, 3: 180, 6: 90, 8: 270}
+"""EXIF orientations without a mirror, and the degrees clockwise that set them right."""
 _SIDEWAYS = range(5, 9)
 """EXIF orientations that exchange width and height."""
 _SIXTEEN_BITS = ("I;16", "I;16L", "I;16B", "I;16N", "I")
@@ -70,17 +72,16 @@ def _pages(image: Image.Image, data: bytes, media: str, shown: str, limits: Limi
     pictures: list[tuple[PictureStream, Placed]] = []
     notes: dict[str, None] = {}
     for frame, header in _frames(image, media, shown, limits):
-        turned = header.orientation > 1
         picture = None
-        if media == "image/jpeg" and not turned:
-            picture = _same_jpeg(frame, data)
+        if media == "image/jpeg" and header.orientation in _TURNS:
+            picture = _same_jpeg(frame, data, _TURNS[header.orientation])
         if picture is None:
             upright = ImageOps.exif_transpose(frame)
             plain, note = _plain(upright, shown)
             picture = flate_stream(plain)
             notes |= {note: None} if note else {}
-        place = placed(picture.pixels, header.resolution)
-        if turned:
+        place = placed(picture.upright, header.resolution)
+        if header.orientation > 1:
             notes["turned upright, as its orientation mark asks"] = None
         if place.note:
             notes[place.note] = None
@@ -166,8 +167,11 @@ def _orientation(image: Image.Image) -> int:
     return value if isinstance(value, int) and 1 <= value <= 8 else 1
 
 
-def _same_jpeg(image: Image.Image, data: bytes) -> PictureStream | None:
-    """The picture's own compressed data; None where a PDF reader might show other colours."""
+def _same_jpeg(image: Image.Image, data: bytes, turn: int) -> PictureStream | None:
+    """The picture's own compressed data; None where a PDF reader might show other colours.
+
+    The page turns it upright, so that a photograph neither loses nor grows.
+    """
     try:
         transform = adobe_transform(data)
         unusual = stored_as_rgb(data) or transform not in (None, 1)
@@ -180,7 +184,7 @@ def _same_jpeg(image: Image.Image, data: bytes) -> PictureStream | None:
         colour_space = "/DeviceRGB"
     else:
         return None  # CMYK and unusual colour transforms need the marks we take out
-    return PictureStream(plain, image.size, colour_space, 8, "/DCTDecode")
+    return PictureStream(plain, image.size, colour_space, 8, "/DCTDecode", turn=turn)
 
 
 def _plain(image: Image.Image, shown: str) -> tuple[Image.Image, str]:

@@ -165,6 +165,16 @@ def test_a_picture_is_turned_as_its_mark_says(tmp_path: Path, name: str, turn: i
     assert any("turned" in note for note in taken.notes)
 
 
+@pytest.mark.parametrize("turn", [3, 6, 8])
+def test_a_turned_photograph_keeps_its_own_compressed_data(tmp_path: Path, turn: int) -> None:
+    exif = Image.Exif()
+    exif[0x0112] = turn
+    path = _saved(tmp_path, "a.jpg", _picture(), exif=exif)
+    with pikepdf.open(io.BytesIO(take_in(path).pdf)) as pdf:
+        kept = pdf.pages[0].Resources.XObject.Picture.read_raw_bytes()
+    assert kept[2:] in path.read_bytes()
+
+
 @pytest.mark.parametrize("name", ["a.jpg", "a.tif"])
 def test_cmyk_shows_the_same_colours(tmp_path: Path, name: str) -> None:
     taken = take_in(_saved(tmp_path, name, _picture().convert("CMYK"), dpi=(100, 100)))
