@@ -26,6 +26,7 @@ _MOST_PROSE = 3
 _SMALL = re.compile(r"(?<![^\W\d_])[a-z]{2,}")
 _PROSE = re.compile(r"(?:[^\S\n]*[.,;:](?!\S*\d)|\s+[a-z]|-[a-z]{3,})")
 _PROPER_PARENT = "1040"
+_SHORT_NUMBER = re.compile(r"[A-Z]{0,3}-?[0-9]{1,4}(?:-?[A-Z]{1,4})?|[A-Z]{1,2}|[A-Z]-[0-9]")
 _LARGE = 14.0
 
 
@@ -137,14 +138,17 @@ def _parent_below(view: PageView, index: TitleIndex, place: int) -> str | None:
 
 
 def _shown(words: str, match: re.Match[str]) -> str:
-    """An unknown form's name for messages: its word and a short number, nothing else."""
-    start = match.start(3)
-    number = words[start : match.end(3)].upper()
-    if not re.fullmatch(r"[A-Z]{0,3}-?[0-9]{1,4}(?:-?[A-Z]{1,4})?|[A-Z]{1,2}|[A-Z]-[0-9]", number):
+    """An unknown form's name for messages: its word and a short number, nothing else.
+
+    A number of letters alone is a schedule's, in capitals: "Schedule of" names none.
+    """
+    number = words[match.start(3) : match.end(3)]
+    has_digit = any(mark.isdigit() for mark in number)
+    if not has_digit and (match[1] or not number.isupper()):
         return ""
-    if match[1] and not any(mark.isdigit() for mark in number):
+    if not _SHORT_NUMBER.fullmatch(number.upper()):
         return ""
-    return f"{'Form' if match[1] else 'Schedule'} {number}"
+    return f"{'Form' if match[1] else 'Schedule'} {number.upper()}"
 
 
 def _bare_number(line: LineView, index: TitleIndex) -> KnownTitle | None:

@@ -1,7 +1,7 @@
 """Letters, consents, state returns and client papers; forms named in them decide nothing."""
 
 import pytest
-from drawn_pages import Draw, letter, page_of, prose
+from drawn_pages import Draw, Words, body, letter, page_of, prose
 from drawn_papers import DISCLOSE, PAPERS, STATES, USE
 from reading_drawn import guess_of
 
@@ -19,6 +19,18 @@ def test_state_forms_are_known_with_their_state_and_year(code: str) -> None:
     assert (guess.category, guess.jurisdiction, guess.tax_year) == (category, code, 2025)
     assert guess.sure
     assert guess.to_be_filed == (category == "voucher-state")
+
+
+def test_both_pages_of_a_state_form_have_one_title() -> None:
+    titles = set()
+    for page in (1, 2):
+        draw = page_of(
+            Words(f"2025 Ohio IT 1040 Individual Income Tax Return Page {page}", 60, 40, 12),
+            Words("Schedule of Ohio Withholding", 60, 70, 9),
+            *body(),
+        )
+        titles.add(guess_of(draw).title)
+    assert titles == {"Ohio income tax return"}
 
 
 def test_a_state_in_an_address_makes_no_state_return() -> None:
