@@ -10,11 +10,11 @@ spaces between.
 import itertools
 import re
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
-from packets.identifiers.kinds import Kind, KnownNumber, MaskPolicy
+from packets.identifiers.kinds import KnownNumber, MaskPolicy
 from packets.identifiers.ranges import personal_kind
 
 _DIGITS = b"0123456789"
@@ -29,6 +29,10 @@ _SHAPE_OF = bytes(
 _DASHED = re.compile(rb"(?<!0)000 ?- ?00 ?- ?0000(?!0)")
 _TIGHT = re.compile(rb"(?<!0)000-00-0000(?!0)")
 _SPACED = re.compile(rb"(?<!0)(?<!0 )000 00 0000(?!0)(?! 0)")
+_MISREAD = re.compile(
+    rb"(?<!\d)(?!\d{3} {1,2}\d\d {1,2}\d)\d{3}[-:;~_= ]{1,2}\d\d[-:;~_= ]{1,2}\d{4}(?!\d)"
+)
+"""Recognition takes a dash for another mark, or overlooks one of two."""
 _UTF8_DASHES = re.compile(rb"\xe2\x80[\x90-\x95]|\xe2\x88\x92|\xef\xbc\x8d|\xef\xb9[\x98\xa3]")
 _NOT_ASCII = re.compile(r"[^\x00-\x7f]")
 _LONG = 9
@@ -74,14 +78,22 @@ class CrudeScan:
         self._short = [pair for pair in spelled if 4 < len(pair[0]) < _LONG]
         self._policy = policy
 
-    def in_text(self, text: str, *, backwards: bool = False, spaced: bool = True) -> set[Hit]:
-        """Hits in a text that a person reads, with anything at all inside long known numbers.
+    def in_text(
+        self,
+        text: str,
+        *,
+        backwards: bool = False,
+        spaced: bool = True,
+        through_words: bool = False,
+    ) -> set[Hit]:
+        """Hits in a text that a person reads, with any marks inside long known numbers.
 
-        `backwards` looks for known numbers drawn from right to left too;
+        `through_words` lets words stand inside too, as between the columns of a
+        page; `backwards` looks for known numbers drawn from right to left too;
         `spaced` takes groups parted by spaces alone for a shape.
         """
         plain = plain_bytes(text)
-        joined = plain.translate(None, _NOT_DIGITS)
+        joined = plain.translate(None, _NOT_DIGITS if through_words else _MARKS)
         turned = joined[::-1] if backwards else b""
         hits = {
             Hit(kind, "known number")
@@ -97,9 +109,10 @@ class CrudeScan:
         return hits | self._shapes(plain, (_DASHED, _SPACED) if spaced else (_DASHED,))
 
     def nearly_in(self, text: str) -> set[Hit]:
-        """Long known numbers in one line with one digit misread, missed or read twice."""
-        lines = [line.translate(None, _MARKS) for line in plain_bytes(text).split(b"\n")]
-        return {
+        """Long known numbers in one line with one digit misread, and shapes with misread dashes."""
+        plain = plain_bytes(text)
+        lines = [line.translate(None, _MARKS) for line in plain.split(b"\n")]
+        return self._kinds_of(match[0] for match in _MISREAD.finditer(plain)) | {
             Hit(kind, "known number")
             for digits, kind, _ in self._long
             for line in lines
@@ -128,11 +141,14 @@ class CrudeScan:
         outline = plain.translate(_SHAPE_OF)
         if b"00-0000" not in outline and b"0 0000" not in outline and b"- 0000" not in outline:
             return set()
-        kinds: set[Kind] = set()
-        for pattern in patterns:
-            for match in pattern.finditer(outline):
-                digits = plain[match.start() : match.end()].translate(None, _MARKS)
-                kinds.add(personal_kind(digits.decode("ascii")))
+        return self._kinds_of(
+            plain[match.start() : match.end()]
+            for pattern in patterns
+            for match in pattern.finditer(outline)
+        )
+
+    def _kinds_of(self, written: Iterable[bytes]) -> set[Hit]:
+        kinds = {personal_kind(each.translate(None, _MARKS).decode("ascii")) for each in written}
         return {Hit(kind.value, "shape") for kind in kinds if self._policy.masks(kind)}
 
 

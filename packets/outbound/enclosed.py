@@ -88,8 +88,11 @@ def _picture(
     place: str, data: bytes, hunter: Hunter, pictures: PictureHunter, limits: Limits
 ) -> Reading:
     picture = grey_picture(data, limits)
-    bars = pictures.bars(picture)
-    hits = {*bars.hits, *pictures.letters(picture), *hunter.in_bytes(data)}
+    bars, letters = pictures.bars(picture), pictures.letters(picture)
+    hits = {*bars.hits, *letters.hits, *hunter.in_bytes(data)}
     seen = tuple(Sighting(kind, 0, place, READER, sure) for kind, sure in sorted(hits))
-    unread = (f"{place}: a bar code that cannot be decoded",) if bars.undecoded else ()
-    return _reading(seen, unread)
+    faults = (
+        (bars.undecoded, "a bar code that cannot be decoded"),
+        (letters.poor, "it can only be read poorly"),
+    )
+    return _reading(seen, tuple(f"{place}: {words}" for is_so, words in faults if is_so))

@@ -74,12 +74,14 @@ def read_loose_pictures(
         except InputRefused as fault:
             unread.append(f"{place}: no page shows it, and it cannot be read ({fault.what})")
             continue
-        bars = hunter.bars(picture)
+        bars, letters = hunter.bars(picture), hunter.letters(picture)
+        if letters.poor:
+            unread.append(f"{place}: it can only be read poorly")
         if bars.undecoded:
             unread.append(f"{place}: a bar code that cannot be decoded")
         sightings += [
             Sighting(kind, 0, place, READER, sure)
-            for kind, sure in sorted(bars.hits | hunter.letters(picture))
+            for kind, sure in sorted(bars.hits | letters.hits)
         ]
     return Reading(READER, hunter.version, 0, tuple(dict.fromkeys(sightings)), tuple(unread))
 

@@ -18,6 +18,9 @@ from packets.outbound.crude_scan import Hit
 from packets.outbound.hunting import Hunter
 from packets.outbound.recognition import Recognised, Recogniser, engine_version
 
+_MANY_LETTERS = 100
+_POOR_CONFIDENCE = 55
+
 
 @dataclass(frozen=True)
 class BarsFound:
@@ -26,6 +29,15 @@ class BarsFound:
     hits: frozenset[Hit]
     undecoded: bool
     """Whether there is a code whose content could not be read."""
+
+
+@dataclass(frozen=True)
+class LettersFound:
+    """What the letters of a picture said."""
+
+    hits: frozenset[Hit]
+    poor: bool
+    """Whether there is much text, read with so little confidence that it proves nothing."""
 
 
 class PictureHunter:
@@ -49,13 +61,13 @@ class PictureHunter:
     ) -> None:
         self._recogniser.close()
 
-    def letters(self, picture: Image.Image) -> frozenset[Hit]:
+    def letters(self, picture: Image.Image) -> LettersFound:
         """Hits in the recognised text of a grey picture."""
         readings = self._recogniser.read(picture)
         hits = {hit for reading in readings for hit in self._hits(reading)}
         if not hits and any(self._hunter.is_near_number(reading.text) for reading in readings):
             hits = self._hits(self._recogniser.read_apart(picture))
-        return frozenset(hits)
+        return LettersFound(frozenset(hits), all(map(_is_poor, readings)) and bool(readings))
 
     def _hits(self, reading: Recognised) -> set[Hit]:
         by_place = self._hunter.on_page(reading.runs)
@@ -73,6 +85,11 @@ class PictureHunter:
                     hits |= set(self._hunter.in_page(text))
             self._bars[key] = BarsFound(frozenset(hits), undecoded)
         return self._bars[key]
+
+
+def _is_poor(reading: Recognised) -> bool:
+    letters = sum(len(run.text) for run in reading.runs)
+    return letters >= _MANY_LETTERS and reading.confidence < _POOR_CONFIDENCE
 
 
 def _is_plausible(code: Any) -> bool:

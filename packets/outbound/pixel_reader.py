@@ -116,7 +116,10 @@ class _PixelReading:
         self.letters(grey, number, "picture on the page")
 
     def letters(self, picture: Image.Image, number: int, place: str) -> None:
-        self.note(self.hunter.letters(picture), number, place)
+        found = self.hunter.letters(picture)
+        self.note(found.hits, number, place)
+        if found.poor:
+            self.unread.append(f"page {number}: {place} can only be read poorly")
 
     def bars(self, picture: Image.Image, number: int, place: str) -> None:
         found = self.hunter.bars(picture)

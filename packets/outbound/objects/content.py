@@ -6,7 +6,7 @@ from typing import NamedTuple
 from packets.base.errors import Damaged
 from packets.outbound.objects.lexer import read_hex, read_value
 
-_SHOW = re.compile(rb"[\])>][\x00\t\n\x0c\r ]{0,20}+(?:T[jJ]|['\"])(?![0-9A-Za-z])")
+_SHOW = re.compile(rb"[\])>][\x00\t\n\x0c\r ]{0,20}+(?:T[jJ]|['\"]|BDC|DP)(?![0-9A-Za-z])")
 _DRAWN = re.compile(rb"[0-9] (?:m|l|c|v|y|re|cm|w|h|d|rg|RG|g|G|k|K|scn|SCN)[\x00\t\n\x0c\r ]")
 _PART = re.compile(
     rb"\((?P<plain>[^()\\\r]*+)\)"
@@ -62,9 +62,16 @@ def shown_in(data: bytes) -> Shown | None:
             if not in_array:
                 lines.append(b"")
     codes = tuple(line for line in lines if line)
-    kept = [line.replace(b"\0", b"").decode("latin-1") for line in codes]
+    kept = [_readable(line) for line in codes]
     said = b"\n".join(comments).decode("latin-1")
     return Shown("\n".join(kept), "".join(kept), said, codes)
+
+
+def _readable(line: bytes) -> str:
+    """Shown bytes by their own values; a replacement text in UTF-16 by its mark (14.9.4)."""
+    if line[:2] == b"\xfe\xff":
+        return line.decode("utf-16", "replace")
+    return line.replace(b"\0", b"").decode("latin-1")
 
 
 def _string(data: bytes, part: re.Match[bytes], at: int) -> tuple[bytes, int]:
