@@ -8,13 +8,20 @@ import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
 
+import regex
+
 DASHES = (
     "-\u2010\u2011\u2012\u2013\u2014\u2015\u2043\u207b\u208b\u2212"
     "\ufe58\ufe63\uff0d\u00b7\u2022\u2027\u05be\u30fc\u2500"
 )
 """Hyphens, dashes, minus signs, middle dots and bullets that people put between groups."""
+APOSTROPHES = "'\u2018\u2019\u201b\u02bc\u2032\u0060\u00b4\uff07"
+"""What stands in `PAYER'S` on one form or another."""
 
 _INVISIBLE = frozenset({"Cf", "Cc", "Mn", "Me"})
+_RAISED = "\u00b2\u00b3\u00b9\u2070\u2074-\u2079\u2080-\u2089"
+_FOOTNOTE = regex.compile(rf"(?<=[^\W{_RAISED}])[{_RAISED}]+")
+"""Raised or lowered digits right after a character of a word: a footnote, no part of a number."""
 
 
 @lru_cache(maxsize=4096)
@@ -23,6 +30,8 @@ def _folded_character(char: str) -> str:  # noqa: PLR0911 - one return per class
         return "\t" if char == "\t" else "\n"
     if char in DASHES:
         return "-"
+    if char in APOSTROPHES:
+        return "'"
     category = unicodedata.category(char)
     if category in _INVISIBLE:
         return ""
@@ -49,15 +58,16 @@ def fold(text: str) -> FoldedText:
     """Fold digits of any script to ASCII, dashes to `-`, spaces to one space character.
 
     Zero-width and control characters vanish (a soft hyphen inside a number does
-    not hide it); line ends become a newline; tabs stay.
+    not hide it); line ends become a newline; tabs stay. Raised digits behind
+    another character are footnote marks and become spaces, so that a note does
+    not lengthen the number before it.
     """
     if text.isascii() and text.replace("\n", "").replace("\t", "").isprintable():
         return FoldedText(text, range(len(text)))
-    folded: list[str] = []
-    index: list[int] = []
-    for place, char in enumerate(text):
-        plain = _folded_character(char)
-        if plain:
-            folded.append(plain)
-            index.append(place)
-    return FoldedText("".join(folded), tuple(index))
+    if not text.isascii():
+        text = _FOOTNOTE.sub(lambda note: " " * len(note[0]), text)
+    plain = {ord(char): _folded_character(char) for char in set(text)}
+    folded = text.translate(plain)
+    if len(folded) == len(text):
+        return FoldedText(folded, range(len(text)))
+    return FoldedText(folded, tuple(k for k, char in enumerate(text) if plain[ord(char)]))

@@ -7,18 +7,27 @@ explains goes too; a run that its label explains as something else stays.
 
 from collections.abc import Callable, Iterator, Sequence
 
+import regex
+
 from packets.identifiers import shapes
 from packets.identifiers.digits import fold
 from packets.identifiers.kinds import NINE_DIGIT_KINDS, Kind, KnownNumber, MaskPolicy
 from packets.identifiers.known_digits import hunt
-from packets.identifiers.labelled import governed_span, next_label, numeric_runs, runs_after
-from packets.identifiers.labels import Label, labels_in
+from packets.identifiers.labelled import numeric_runs, runs_after
+from packets.identifiers.labelled_line import LabelledLine
+from packets.identifiers.labels import Label
 from packets.identifiers.ranges import personal_kind
 from packets.identifiers.records import Sureness, TextMatch
 
 Above = Callable[[int, int], Label | None]
 """Given a span of a line, the label that stands above it, if any."""
-Explains = Callable[[tuple[int, ...]], bool]
+
+_FEWEST = regex.compile(r"(?:[0-9][^0-9]*+){3}")
+"""No rule takes fewer than three digits for a number."""
+_DENSE = regex.compile(r"[0-9](?:[^0-9\n]{0,6}[0-9]){4}")
+"""Five digits close together: the least that a label above may speak of."""
+_WORDS_BEFORE = regex.compile(r"[A-Za-z]{2}[^\t]*$")
+_THREE_LINES = regex.compile(r"\n *([0-9]{3}) *\n *([0-9]{2}) *\n *([0-9]{4}) *(?=\n|$)")
 
 
 def find_in_text(
@@ -32,10 +41,12 @@ def find_in_text(
     """
     folded = fold(text)
     matches = [*hunt(folded.text, known), *broken_over_lines(folded.text)]
+    matches.extend(_in_three_lines(folded.text))
     start, previous = 0, ""
     for line in folded.text.split("\n"):
-        for match in find_in_line(line, _above_by_order(line, previous)):
-            matches.append(shifted(match, start))
+        if _FEWEST.search(line):
+            for match in find_in_line(LabelledLine(line), _AboveByOrder(line, previous)):
+                matches.append(shifted(match, start))
         start += len(line) + 1
         previous = line if line.strip() else previous
     return tuple(
@@ -44,32 +55,40 @@ def find_in_text(
     )
 
 
-def find_in_line(line: str, above: Above) -> Iterator[TextMatch]:
-    """Numbers of every kind in one folded line, without the known ones."""
-    if not any(char in "0123456789" for char in line):
+def find_in_line(line: LabelledLine, above: Above) -> Iterator[TextMatch]:
+    """Numbers of every kind in one line, without the known ones."""
+    text = line.text
+    if not _FEWEST.search(text):
         return
-    labels = labels_in(line)
-    governed = _governed(line, labels)
-    yield from _labelled(line, labels)
-    yield from _by_label_above(line, labels, governed, above)
-    for digits in shapes.three_two_four(line):
-        yield _nine(line, digits, Sureness.SHAPE)
-    for digits in shapes.two_seven(line):
+    yield from _labelled(line)
+    yield from _by_label_above(line, above)
+    for digits in shapes.three_two_four(text):
+        yield _nine(text, digits, Sureness.SHAPE)
+    for digits, meant in shapes.misread_three_two_four(text):
+        yield TextMatch(personal_kind(meant), digits, Sureness.SHAPE)
+    for digits in shapes.two_seven(text):
         yield TextMatch(Kind.EIN, digits, Sureness.SHAPE)
-    explained = _explains(governed, above)
-    for digits in shapes.cards(line):
-        if not explained(digits):
+    for digits in shapes.cards(text):
+        if not _is_explained(line, above, digits):
             yield TextMatch(Kind.CARD, digits, Sureness.SHAPE)
-    for digits in (*shapes.nine_in_a_row(line), *shapes.nine_cells(line)):
-        if not explained(digits):
-            yield _nine(line, digits, Sureness.BARE_RUN)
+    for digits in (*shapes.nine_in_a_row(text), *shapes.nine_cells(text)):
+        if not _is_explained(line, above, digits):
+            yield _nine(text, digits, Sureness.BARE_RUN)
 
 
 def broken_over_lines(text: str) -> Iterator[TextMatch]:
-    """Three-two-four shapes whose dash is followed by a line end."""
-    for digits in shapes.three_two_four(text):
-        if "\n" in text[digits[0] : digits[-1]]:
-            yield _nine(text, digits, Sureness.SHAPE)
+    """Three-two-four shapes with a line end beside a dash."""
+    for digits in shapes.broken_three_two_four(text):
+        yield _nine(text, digits, Sureness.SHAPE)
+
+
+def _in_three_lines(text: str) -> Iterator[TextMatch]:
+    """Three, two and four digits on a line each, below a label that names a number."""
+    for match in _THREE_LINES.finditer(text):
+        before = text[max(0, match.start() - 200) : match.start()].rpartition("\n")[2]
+        if any(label.kind in NINE_DIGIT_KINDS for label in LabelledLine(before).open_labels):
+            digits = shapes.digit_indexes(text, *match.span())
+            yield _nine(text, digits, Sureness.LABELLED)
 
 
 def decide(matches: Sequence[TextMatch], policy: MaskPolicy) -> tuple[TextMatch, ...]:
@@ -100,35 +119,40 @@ def shifted(match: TextMatch, by: int) -> TextMatch:
     return TextMatch(match.kind, tuple(i + by for i in match.digits), match.sureness, match.given)
 
 
-def _governed(line: str, labels: Sequence[Label]) -> list[tuple[int, int, Label]]:
-    spans = []
-    for label in labels:
-        span = governed_span(line, label, next_label(label, labels, line))
-        if span:
-            spans.append((*span, label))
-    return spans
-
-
-def _labelled(line: str, labels: Sequence[Label]) -> Iterator[TextMatch]:
-    for label in labels:
+def _labelled(line: LabelledLine) -> Iterator[TextMatch]:
+    for label, limit in zip(line.labels, line.limits, strict=True):
         if label.kind is not None:
-            limit = next_label(label, labels, line)
-            for digits in runs_after(line, label.end, limit, label.kind):
-                yield _named(line, digits, label)
+            for digits in runs_after(line.text, label.end, limit, label.kind):
+                yield _named(line.text, digits, label)
 
 
-def _by_label_above(
-    line: str, labels: Sequence[Label], governed: list[tuple[int, int, Label]], above: Above
-) -> Iterator[TextMatch]:
-    for start, end in numeric_runs(line):
-        if any(low <= start < high for low, high, _ in governed):
+def _by_label_above(line: LabelledLine, above: Above) -> Iterator[TextMatch]:
+    text, done = line.text, -1
+    for start, end in numeric_runs(text):
+        if start < done or not _DENSE.match(text, start):
+            continue
+        governed = line.governing(start)
+        if governed is not None and governed.same_cell:
             continue
         label = above(start, end)
-        if label is not None and label.kind is not None:
-            limit = min((other.start for other in labels if other.start >= end), default=len(line))
-            for digits in runs_after(line, start, limit, label.kind):
-                if digits[0] <= end:
-                    yield _named(line, digits, label)
+        if label is None or label.kind is None:
+            continue
+        first = _token_start(text, start)
+        if label.kind not in NINE_DIGIT_KINDS and _WORDS_BEFORE.search(
+            text[max(0, first - 80) : first]
+        ):
+            continue  # words in its own cell say what it is
+        for digits in runs_after(text, first, line.next_label(end), label.kind):
+            if digits[0] <= end:
+                done = digits[-1]
+                yield _named(text, digits, label)
+
+
+def _token_start(text: str, start: int) -> int:
+    first = start
+    while first and start - first < 6 and text[first - 1].isalpha():
+        first -= 1
+    return first
 
 
 def _named(line: str, digits: tuple[int, ...], label: Label) -> TextMatch:
@@ -143,7 +167,8 @@ def _named(line: str, digits: tuple[int, ...], label: Label) -> TextMatch:
 
 
 def _groups(line: str, digits: tuple[int, ...]) -> list[str]:
-    written = "".join(line[i] if i in digits else " " for i in range(digits[0], digits[-1] + 1))
+    inside = set(digits)
+    written = "".join(line[i] if i in inside else " " for i in range(digits[0], digits[-1] + 1))
     return written.split()
 
 
@@ -151,28 +176,41 @@ def _nine(text: str, digits: tuple[int, ...], sureness: Sureness) -> TextMatch:
     return TextMatch(personal_kind("".join(text[i] for i in digits)), digits, sureness)
 
 
-def _explains(governed: list[tuple[int, int, Label]], above: Above) -> Explains:
+def _is_explained(line: LabelledLine, above: Above, digits: tuple[int, ...]) -> bool:
     """Whether a label says that a run is something else, or an employer's number."""
-
-    def explained(digits: tuple[int, ...]) -> bool:
-        label = next((lb for low, high, lb in governed if low <= digits[0] < high), None)
-        if label is None:
-            label = above(digits[0], digits[-1] + 1)
-        return label is not None and label.kind in (None, Kind.EIN)
-
-    return explained
+    governed = line.governing(digits[0])
+    if governed is not None:
+        return governed.label.kind in (None, Kind.EIN) and not governed.doubtful
+    label = above(digits[0], digits[-1] + 1)
+    return label is not None and label.kind in (None, Kind.EIN)
 
 
-def _above_by_order(line: str, previous: str) -> Above:
-    """In plain text: the k-th run under the k-th label, or the only label over the only run."""
-    labels = labels_in(previous) if previous else ()
-    spans = list(numeric_runs(line)) if labels else []
+class _AboveByOrder:
+    """In plain text: the k-th run under the k-th open label, or the only label over the line."""
 
-    def above(start: int, end: int) -> Label | None:
-        if len(labels) == len(spans):
-            for span, label in zip(spans, labels, strict=True):
-                if span[0] <= start < span[1] or start <= span[0] < end:
-                    return label
-        return next((label for label in labels if label.kind in NINE_DIGIT_KINDS), None)
+    def __init__(self, line: str, previous: str) -> None:
+        self._line, self._previous = line, previous
+        self._ready = False
+        self._by_start: dict[int, Label] = {}
+        self._other: Label | None = None
 
-    return above
+    def __call__(self, start: int, end: int) -> Label | None:  # noqa: ARG002 - an `Above`
+        if not self._ready:
+            self._ready = True
+            self._prepare()
+        return self._by_start.get(start, self._other)
+
+    def _prepare(self) -> None:
+        labels = LabelledLine(self._previous).open_labels if self._previous else ()
+        if not labels:
+            return
+        line = LabelledLine(self._line)
+        spans = sorted([*numeric_runs(line.text), *line.masks.spans])
+        if len(spans) == len(labels):
+            self._by_start = {span[0]: label for span, label in zip(spans, labels, strict=True)}
+            return
+        nines = sum(1 for _ in shapes.nine_in_a_row(line.text))
+        for label in labels:
+            if label.kind in NINE_DIGIT_KINDS and (label.kind is not Kind.EIN or nines == 1):
+                self._other = Label(label.start, label.end, label.kind, generic=True)
+                return

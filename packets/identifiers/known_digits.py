@@ -3,18 +3,23 @@
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+import regex
+
 from packets.identifiers.kinds import KnownNumber
 from packets.identifiers.records import Sureness, TextMatch
 
 _LONG = 9
 """From this many digits on, a chance meeting of digits is so rare that anything may lie between."""
+_AMOUNT = regex.compile(r"[0-9]{1,3}(?:,[0-9]{3})+|[0-9][0-9,]*\.[0-9]{1,2}")
+"""Digits of a short known number written so are an amount that happens to have them."""
 
 
 def hunt(text: str, known: Sequence[KnownNumber]) -> Iterator[TextMatch]:
     """Known numbers in folded `text`: in any grouping, across lines, columns and words.
 
     Numbers of nine or more digits are found with anything between their digits.
-    Shorter ones must stand together: only spaces, dashes and marks between.
+    Shorter ones must stand together: only spaces, dashes and marks between, and
+    not as an amount is written.
     """
     if not known:
         return
@@ -25,15 +30,17 @@ def hunt(text: str, known: Sequence[KnownNumber]) -> Iterator[TextMatch]:
         at = digits.find(wanted) if wanted else -1
         while at >= 0:
             found = tuple(places[at : at + len(wanted)])
-            if len(wanted) >= _LONG or _together(text, found):
+            if len(wanted) >= _LONG or _stands_alone(text, found):
                 yield TextMatch(number.kind, found, Sureness.KNOWN, number.given)
             at = digits.find(wanted, at + 1)
 
 
-def _together(text: str, found: tuple[int, ...]) -> bool:
+def _stands_alone(text: str, found: tuple[int, ...]) -> bool:
     for left, right in pairwise(found):
         between = text[left + 1 : right]
         if len(between) > 3 or any(char.isalnum() or char == "\n" for char in between):
             return False
-    before, after = text[: found[0]][-1:], text[found[-1] + 1 :][:1]
-    return not (before.isdigit() or after.isdigit())
+    start, end = found[0], found[-1] + 1
+    if text[max(0, start - 1) : start].isdigit() or text[end : end + 1].isdigit():
+        return False
+    return not _AMOUNT.fullmatch(text, start, end)

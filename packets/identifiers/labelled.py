@@ -1,6 +1,7 @@
 """The run of digits that a label speaks of, by the kind of number the label names."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
+from itertools import pairwise
 
 import regex
 
@@ -15,18 +16,31 @@ _NEAR = 80
 _NEAR_PIN = 60
 
 _GROUP = regex.compile(r"[0-9]+")
-_RUN = regex.compile(r"[0-9]+(?:(?:[^0-9A-Za-z\s]{1,2}|(?<![0-9]{5}) (?![0-9]{5}))[0-9]+)*")
+_RUN = regex.compile(r"[0-9]+(?:(?:[^0-9A-Za-z\s]{1,2}|(?<![0-9]{5}) (?![0-9]{5}))[0-9]+)*+")
+_WORD = regex.compile(r"[0-9A-Za-z]+")
 _LOOSE = regex.compile(r"[^0-9A-Za-z\n]{0,6}")
-_PIN = regex.compile(r"(?<![0-9$,.])[0-9](?:[ \t|-]{0,4}[0-9])*(?![0-9,.]*[0-9])")
+_BLANK = regex.compile(r"[ \t|_]*")
+_CARD = regex.compile(r"(?<![0-9])[0-9](?:[- ]?[0-9]){7,18}+(?![0-9])")
+_CELL = r"[0-9](?![0-9A-Za-z])"
+_PIN = regex.compile(
+    r"(?<![0-9A-Za-z$]|[0-9][.,/-]|, [A-Z]{2} )"
+    r"(?:[0-9]{6}[ \t|-]{0,4}[0-9]{5}|[0-9]{5,6}"
+    rf"|{_CELL}(?:[ \t|]{{1,4}}{_CELL}){{4,10}}+)"
+    r"(?![0-9A-Za-z]|[.,/-][0-9])"
+)
+_CELLS = rf"{_CELL}(?:[ \t|]{{1,4}}{_CELL}){{4,19}}+"
+_PIECE = r"(?=[A-Za-z]{0,6}[0-9])[0-9A-Za-z]++"
 _ACCOUNT = regex.compile(
-    r"(?<![0-9A-Za-z$.,])(?=[A-Za-z]{0,6}[0-9])[0-9A-Za-z]+"
-    r"(?:(?:[-./] ?| )(?=[A-Za-z]{0,3}[0-9])[0-9A-Za-z]+)*"
-    r"|(?<![0-9A-Za-z$.,])[0-9](?:[ \t|]{1,4}[0-9](?![0-9A-Za-z])){2,19}"
+    rf"(?<![0-9A-Za-z$]|[0-9][.,])(?:{_CELLS}"
+    rf"|{_PIECE}(?:(?:- ?|[./]){_PIECE}| [0-9]{{1,12}}(?![0-9A-Za-z])){{0,9}}+)"
 )
-_CARD = regex.compile(r"(?<![0-9])[0-9](?:[- ]?[0-9]){7,18}(?![0-9])")
 _AMOUNT = regex.compile(
-    r"[0-9]{1,3}(?:,[0-9]{3})*\.[0-9]{2}|[0-9]{1,2}[-./][0-9]{1,2}[-./][0-9]{2,4}"
+    r"[0-9]{1,3}(?:,[0-9]{3})*\.[0-9]{2}|[0-9]{1,2}[-./][0-9]{1,2}[-./](?:[0-9]{2}|[0-9]{4})"
+    r"|[0-9]{4}-[0-9]{2}-[0-9]{2}"
 )
+_YEAR = regex.compile(r"(?:19|20)[0-9]{2}")
+_COMMA_AMOUNT = regex.compile(r"(?:,[0-9]{3})+(?![0-9])|,[0-9]{2}(?![0-9])|\.[0-9]{1,2}(?![0-9])")
+_LAST_FEW = regex.compile(r"end(?:ing|s) ?(?:in|with)?[^0-9A-Za-z]*$|last ?(?:4|four)\D*$")
 
 
 def numeric_runs(line: str) -> Iterator[tuple[int, int]]:
@@ -36,16 +50,20 @@ def numeric_runs(line: str) -> Iterator[tuple[int, int]]:
 
 
 def governed_span(line: str, label: Label, limit: int) -> tuple[int, int] | None:
-    """The first numeric run after a label, up to `limit`: the one the label speaks of."""
-    match = _RUN.search(line, label.end, limit)
-    if match is None or match.start() - label.end > _NEAR:
-        return None
-    return match.span()
+    """The numeric run after a label, up to `limit`, that the label speaks of.
 
-
-def next_label(label: Label, labels: Sequence[Label], line: str) -> int:
-    """Where the next label starts, or the end of the line."""
-    return min((other.start for other in labels if other.start >= label.end), default=len(line))
+    The first one with five digits or more, so that a page or box number in the
+    caption does not answer for it; the first of all where there is none.
+    """
+    first = None
+    for match in _RUN.finditer(line, label.end, limit):
+        between = line[label.end : match.start()]
+        if len(between) > _NEAR or (label.near and len(_WORD.findall(between)) > 2):
+            break
+        if len(digit_indexes(line, *match.span())) >= 5:
+            return match.span()
+        first = first or match.span()
+    return first
 
 
 def runs_after(line: str, start: int, limit: int, kind: Kind) -> Iterator[Digits]:
@@ -58,20 +76,21 @@ def runs_after(line: str, start: int, limit: int, kind: Kind) -> Iterator[Digits
 
 def _nine(line: str, start: int, limit: int) -> Digits:
     for group in _GROUP.finditer(line, start, limit):
-        if group.start() - start > _NEAR:
+        between = line[start : group.start()]
+        if len(between) > _NEAR:
             break
-        digits = _collect_nine(line, group.start())
-        if digits:
+        digits = _collect_nine(line, group.start(), limit)
+        if digits and _is_nine_written(line, digits, behind=not any(map(str.isalnum, between))):
             return digits
     return ()
 
 
-def _collect_nine(line: str, at: int) -> Digits:
+def _collect_nine(line: str, at: int, limit: int) -> Digits:
     """Nine digits from `at` on, over loose gaps, ending at the end of a group."""
     digits: list[int] = []
     if at and line[at - 1] in "0123456789":
         return ()
-    while len(digits) < 9:
+    while len(digits) < 9 and at < limit:
         group = _GROUP.match(line, at)
         if group is None:
             return ()
@@ -81,26 +100,64 @@ def _collect_nine(line: str, at: int) -> Digits:
     return tuple(digits) if len(digits) == 9 else ()
 
 
+def _is_nine_written(line: str, digits: Digits, *, behind: bool) -> bool:
+    """Whether nine digits are parted as a taxpayer number may be, not as something else is.
+
+    Blanks may stand anywhere (boxes of a form, OCR), but long groups parted by
+    blanks alone are two numbers; marks only where the number has them: after
+    three and five, after two, or after three and six. ZIP+4, dates, telephone
+    numbers and amounts have them elsewhere. `behind`: right behind its label.
+    """
+    gaps = {k: line[a + 1 : b] for k, (a, b) in enumerate(pairwise(digits), 1) if b > a + 1}
+    cuts = tuple(gaps)
+    marks = {k for k, gap in gaps.items() if not _BLANK.fullmatch(gap)}
+    if cuts in ((), (3, 5), (2,)):
+        return True
+    if any("," in gap or "/" in gap for gap in gaps.values()):
+        return False
+    if marks:
+        as_ssn = marks <= {3, 5} <= set(cuts)
+        return as_ssn or cuts in ((3, 6), (2, 5)) or (cuts == (5,) and behind)
+    sizes = [b - a for a, b in zip((0, *cuts), (*cuts, 9), strict=True)]
+    return behind or max(sizes) <= 3
+
+
 def _account(line: str, start: int, limit: int) -> Digits:
     for match in _ACCOUNT.finditer(line, start, limit):
-        digits = digit_indexes(line, *match.span())
-        distance = match.start() - start
+        low, high = _own_part(line, *match.span())
+        digits = digit_indexes(line, low, high)
+        distance = low - start
         if distance > _NEAR:
             break
-        if len(digits) < 3 or _AMOUNT.fullmatch(match.group()) or _is_masked(line, match.span()):
+        if len(digits) < 3 or _is_amount(line, low, high) or _is_masked(line, low, high):
             continue
-        if len(digits) <= 4 and (
-            not distance or any(map(str.isalnum, line[start : match.start()]))
-        ):
+        behind = bool(distance) and not any(map(str.isalnum, line[start:low]))
+        if len(digits) <= 4 and (not behind or _LAST_FEW.search(line[max(0, low - 40) : low])):
             continue  # so short a run is taken only right behind its label
-        return tuple(i for i in range(*match.span()) if line[i].isalnum())
+        return tuple(i for i in range(low, high) if line[i].isalnum())
     return ()
 
 
-def _is_masked(line: str, span: tuple[int, int]) -> bool:
+def _own_part(line: str, low: int, high: int) -> tuple[int, int]:
+    """An account without the date, amount or year that follows it after a space."""
+    parts = line[low:high].split(" ")
+    end = low + len(parts[0])
+    for before, part in pairwise(parts):
+        year = _YEAR.fullmatch(part) and len(before) not in (1, 4)
+        if year or _AMOUNT.fullmatch(part) or _COMMA_AMOUNT.match(line, end + 1 + len(part)):
+            break
+        end += 1 + len(part)
+    return low, end
+
+
+def _is_amount(line: str, low: int, high: int) -> bool:
+    return bool(_AMOUNT.fullmatch(line, low, high) or _COMMA_AMOUNT.match(line, high))
+
+
+def _is_masked(line: str, low: int, high: int) -> bool:
     """Whether a mask already stands here: X or * before at most four remaining digits."""
-    written = line[span[0] : span[1]]
-    before = line[: span[0]].rstrip(" -")
+    written = line[low:high]
+    before = line[max(0, low - 8) : low].rstrip(" -")
     bare = written.lstrip("Xx-. /")
     return len(digit_indexes(bare, 0, len(bare))) <= 4 and (
         before.endswith(("X", "*")) or written[:1] in ("X", "x")

@@ -2,17 +2,17 @@
 
 The wordings are those of the official forms (facts of the trade where no form
 prints them). A label decides over the run that follows it on its line, or that
-stands below it.
+stands below it. Spaces in a wording are optional: narrow type and OCR lose them.
 """
 
 from dataclasses import dataclass
 
 import regex
 
-from packets.identifiers.kinds import Kind
+from packets.identifiers.kinds import NINE_DIGIT_KINDS, Kind
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Label:
     """One printed label in a text: where it stands and what it means."""
 
@@ -22,66 +22,82 @@ class Label:
     """None: the label explains the run as something that is no taxpayer number."""
     generic: bool = False
     """True for labels such as TIN, which speak of personal numbers and EINs alike."""
+    near: bool = False
+    """True for a common word, which explains a run only when it stands close by."""
 
 
-_APOSTROPHE = "['\u2019\u2018`]?"
+_NO = r" ?(?:numbers?\b|nos?\b|nbr\b|num\b|#)"
+_ENDS = r"(?= ?(?:[\t\n]|$))"
+"""The cell ends here: the rest of the caption is printed on its next line."""
 
 _NAMED = {
-    Kind.EIN: r"employer(?:s)? (?:identification|id|i\.d\.)|\b(?:f?ein)\b"
-    r"|federal id(?:entification)? (?:no|num)",
-    Kind.ITIN: r"\bitin\b|individual taxpayer identification",
-    Kind.ATIN: r"\batin\b|adoption taxpayer identification",
+    Kind.EIN: (
+        r"(?:employer|partnership|corporation|estate|trust|payer|filer|lender)(?:'? ?s'?)? ?"
+        r"(?:federal ?)?(?:employer ?)?(?:identification\b|id\b|i\.d\.)"
+        rf"|f?eins?\b|federal ?id(?:entification)?{_NO}"
+    ),
+    Kind.ITIN: r"itins?\b|individual ?taxpayer ?id",
+    Kind.ATIN: r"atins?\b|adoption ?taxpayer ?id",
     Kind.SSN: (
-        r"social security n|social security no|\bssn\b|\bss ?(?:no|#|num)|\bs\.s\.n\b"
-        r"|soc\.? ?sec"
-        r"|\btins?\b|taxpayer (?:identification|id)|identification (?:number|no)|identifying number"
-        r"|\btax(?:payer)? id\b|claim number"
+        rf"social ?security ?(?:n|#|acc|card|{_ENDS})|security ?numbers?\b"
+        r"|ssns?\b|ss ?(?:no\b|#|num)|s\.? ?s\.? ?n\b|s\.s\.|soc\.? ?sec"
+        rf"|tins?\b|taxpayer ?id(?:entification)?\b|identification(?:{_NO}|{_ENDS})"
+        rf"|identifying(?:{_NO}|{_ENDS})|tax(?:payer)? ?id\b|claim{_NO}"
     ),
     Kind.IP_PIN: (
-        r"identity protection|\befin ?/ ?pin\b|\befin followed by|\bip ?pin\b|\b(?:5|6|five|six)[- ]digit pin\b"
-        r"|\bpin\b(?! ?pad)|prior[- ]year pin"
+        r"identity ?protection|efin ?/ ?pin\b|efin ?followed ?by|ip ?pin\b"
+        r"|(?:5|6|five|six)[- ]?digit ?pin\b|prior[- ]?year ?pin|pin\b(?! ?pad)"
     ),
-    Kind.CARD: r"\b(?:credit|debit|card) ?(?:card)? ?(?:number|no|#)",
+    Kind.CARD: r"(?:credit|debit|card) ?(?:card)? ?(?:numbers?\b|no\b|#)",
     Kind.ACCOUNT: (
-        r"\b(?:account|acct)\.? ?(?:number|num|no|#)|\ba/c\b|\biban\b|policy (?:number|no)"
-        r"|\b(?:checking|savings|account|acct)\b ?[:#]|bank account|account ending in"
+        rf"(?:account|acct)\.?{_NO}|a/c\b|iban\b|policy{_NO}|loan{_NO}"
+        r"|(?:checking|savings|account|acct)\b ?[:#]|bank ?account|account ?ending ?in\b"
+        rf"|(?:(?<=\t)|(?<=\n)|(?<![^\n]))(?:account|acct\.?){_ENDS}"
     ),
 }
 
 _EXPLAINED = (
-    r"routing|\brtn\b|\baba\b|transit|control (?:number|no)|invoice|order (?:number|no)|reference"
-    r"|\bref\b|tele?phone|\bphone\b|\btel\b|\bfax\b|\bmobile\b|\bzip\b|postal|\bomb\b"
-    r"|\bcat(?:alog)?\.? ?no"
-    r"|submission id|\bsid\b|\bdln\b|document (?:locator|number|no)|\befin\b|\betin\b"
-    r"|receipt (?:number|no)"
-    r"|\bcheck (?:number|no)|serial|tracking|confirmation"
-    r"|customer (?:number|no)|client (?:number|no)"
-    r"|file (?:number|no)|\bamount\b|\bptin\b|version|software id|product (?:number|code)"
+    rf"routing|rtn\b|aba\b|omb\b|cat(?:alog)?\.? ?no|cusip|isbn|issn\b|invoice{_NO}"
+    r"|submission ?id|sid\b|dln\b|efin\b|etin\b|ptin\b|software ?id|naics|zip\b ?(?:code)?"
+    r"|(?:control|order|reference|document(?: ?locator)?|receipt|check|serial|tracking"
+    r"|confirmation|customer|client|file|case|member|group|parcel|permit|batch|licen[sc]e"
+    rf"|registration|ref|product|state|trace)\.?(?:{_NO}| ?id\b| ?code\b)"
+    rf"|(?:control|invoice|reference|tracking|confirmation|serial|order){_ENDS}"
+    r"|driver'? ?s'? ?licen[sc]e|state ?(?:id|identification)\b|payer'? ?s'? ?state"
 )
+_EXPLAINED_NEAR = (
+    r"transit|invoice|postal|(?:tele)?phone|tel\b|fax\b|mobile|amount\b|version|vin\b"
+    r"|ref\.|(?:order|reference|receipt|check|serial|tracking|confirmation|trace) ?:"
+)
+"""Words that explain only what stands right behind them or below: `Amount due from …` does not."""
 
 _CAPTION = regex.compile(
-    "|".join(f"(?P<k_{kind.name}>{words})" for kind, words in _NAMED.items())
-    + f"|(?P<other>{_EXPLAINED})",
+    "(?<![A-Za-z])(?:"
+    + "|".join(f"(?P<k_{kind.name}>{words})" for kind, words in _NAMED.items())
+    + f"|(?P<other>{_EXPLAINED})|(?P<near>{_EXPLAINED_NEAR}))",
     regex.IGNORECASE,
 )
 
-
-_SPECIFIC_SSN = regex.compile(r"soc|s\.?s\.?n|claim", regex.IGNORECASE)
+_SPECIFIC_SSN = regex.compile(r"soc|s\.? ?s|claim", regex.IGNORECASE)
+_CHOICE = regex.compile(r"[ ,(]*(?:/|\bor\b)[ ,(]*|, ?", regex.IGNORECASE)
 _SAME_CAPTION = 40
 """Two labels of one kind closer than this are one caption: `Identity Protection PIN`."""
 
 
 def labels_in(text: str) -> tuple[Label, ...]:
-    """Every label in folded text, left to right; neighbours of one kind are joined."""
+    """Every label in folded text, left to right; neighbours that say one thing are joined."""
     found: list[Label] = []
     for match in _CAPTION.finditer(text):
         group = match.lastgroup or "other"
-        kind = None if group == "other" else Kind[group.removeprefix("k_")]
+        kind = Kind[group.removeprefix("k_")] if group.startswith("k_") else None
         generic = kind is Kind.SSN and not _SPECIFIC_SSN.match(match.group())
-        label = Label(match.start(), match.end(), kind, generic)
+        label = Label(match.start(), match.end(), kind, generic, near=group == "near")
         before = found[-1] if found else None
         if before and before.kind is kind and _is_one_caption(text, before.end, label.start):
-            found[-1] = Label(before.start, label.end, kind, before.generic and generic)
+            near = before.near and label.near
+            found[-1] = Label(before.start, label.end, kind, before.generic and generic, near=near)
+        elif before and _is_choice(text, before, label):
+            found[-1] = Label(before.start, label.end, Kind.SSN, generic=True)
         else:
             found.append(label)
     return tuple(found)
@@ -95,3 +111,9 @@ def _is_one_caption(text: str, end: int, start: int) -> bool:
         and "\n" not in between
         and not any(char in "0123456789" for char in between)
     )
+
+
+def _is_choice(text: str, before: Label, label: Label) -> bool:
+    """`SSN or EIN`: the number may be a person's, whichever of the two is named last."""
+    both = {before.kind, label.kind}
+    return both <= NINE_DIGIT_KINDS and bool(_CHOICE.fullmatch(text, before.end, label.start))
