@@ -12,7 +12,7 @@ from packets.masking.findings import TextFinding, findings_of, numbers_on_page
 from packets.masking.picture_masking import mask_picture, masked_records, picture_findings
 from packets.masking.rebuild import rebuilt
 from packets.masking.records import Masked, MaskedDocument
-from packets.masking.slivers import cut_out, left_standing
+from packets.masking.slivers import cut_out, faults_of_cut
 from packets.masking.survey import Survey, new_forms, open_for_reading
 from packets.masking.text_masking import mask_text
 from packets.reading.glyphs import page_glyphs
@@ -49,8 +49,9 @@ def mask_document(order: MaskOrder) -> MaskedDocument:
         result = _saved(document if unmet else rebuilt(document, order.pages))
     if unmet:
         wanted = {number: found[number] for number in unmet}
-        result = cut_out(result, wanted)
-        unread = tuple(_still_there(result, wanted, order))
+        cut = cut_out(result, wanted)
+        unread = (*faults_of_cut(result, cut, wanted), *_still_there(cut, wanted, order))
+        result = cut
         with _opened(result) as document:
             result = _saved(rebuilt(document, order.pages))
     texts = tuple(
@@ -90,9 +91,7 @@ def _find_text(order: MaskOrder, policy: MaskPolicy) -> dict[int, tuple[TextFind
 def _still_there(
     pdf: bytes, cut: Mapping[int, Sequence[TextFinding]], order: MaskOrder
 ) -> Iterator[str]:
-    """What the cutting did not take out: glyphs at their old place, or numbers seen anew."""
-    for number in left_standing(pdf, cut):
-        yield f"page {number + 1}: a number could not be taken out"
+    """Numbers that are seen on the cut pages."""
     document = open_for_reading(pdf)
     try:
         for number in cut:

@@ -50,6 +50,16 @@ class Glyph:
     size: float
     colour: tuple[float, ...]
     """1, 3 or 4 components from 0 to 1: grey, red-green-blue, or the four process colours."""
+    mean_height: float = 0.39
+    """Height above the baseline, in type sizes, of the middle between ascender and descender."""
+
+    @property
+    def middle(self) -> tuple[float, float]:
+        """The middle of its cell, between the font's ascender and descender."""
+        cosine, sine = self.direction
+        ahead, up = self.advance / 2, self.mean_height * self.size
+        x, y = self.origin
+        return x + ahead * cosine + up * sine, y + ahead * sine - up * cosine
 
     @property
     def advance(self) -> float:
@@ -84,7 +94,9 @@ class PageGlyphs:
         at = bisect_right(self._firsts, number) - 1
         span = self._spans[at]
         _, _, origin, box = span["chars"][number - self._firsts[at]]
-        return Glyph(self.drawn[number], box, origin, span["dir"], span["size"], span["color"])
+        look = span["dir"], span["size"], span["color"]
+        mean_height = (span["ascender"] + span["descender"]) / 2
+        return Glyph(self.drawn[number], box, origin, *look, mean_height)
 
     def _text(self, chars: Sequence[Any]) -> str:
         """One character per glyph; those that MuPDF has no name for get the font's own code."""
@@ -149,7 +161,7 @@ def _not_traced(line: dict[str, Any], traced: set[tuple[float, float]]) -> Itera
         if chars:
             yield {
                 "dir": line["dir"], "wmode": line["wmode"], "size": span["size"],
-                "color": (0.0,), "chars": chars,
+                "color": (0.0,), "chars": chars, "ascender": 1.0, "descender": -0.2,
             }  # fmt: skip
 
 
