@@ -126,7 +126,14 @@ class _Inspection:
         objects = read_objects(opened, self.hunter, allowance)
         raw = read_raw(data, self.hunter, opened)
         with pdfium_document(data, passphrase, self.limits) as document:
-            text = read_page_text(document, self.hunter, self.progress, thorough=self.thorough)
+            text, untold = read_page_text(
+                document,
+                self.hunter,
+                self.progress,
+                thorough=self.thorough,
+                odd_fonts=has_odd_fonts(opened),
+            )
+            every = self.thorough or draws_letters_by_procedure(opened)
             index = picture_index(opened)
             pixels, drawn = read_pixels(
                 document,
@@ -134,8 +141,7 @@ class _Inspection:
                 self.limits,
                 self.progress,
                 is_masked=index.is_masked,
-                every_page=self.thorough or draws_letters_by_procedure(opened),
-                odd_fonts=has_odd_fonts(opened),
+                whole_pages=range(1, text.pages + 1) if every else untold,
             )
         loose = read_loose_pictures(opened, index, drawn, self.pictures, allowance, self.limits)
         unread = unlisted(opened) if ours else ()

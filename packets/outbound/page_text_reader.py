@@ -1,5 +1,6 @@
 """The first reader: text as PDFium extracts it, page by page, and what hangs around the pages."""
 
+import contextlib
 import ctypes
 from collections.abc import Iterator
 
@@ -8,11 +9,13 @@ import pypdfium2.raw as pdfium_c
 
 from packets.base.errors import Damaged
 from packets.base.progress import Progress, Step
+from packets.outbound.crude_scan import Hit
 from packets.outbound.glyph_order import digits_in_reading_order, glyph_runs, is_scattered
 from packets.outbound.hunting import Hunter
 from packets.outbound.objects.strings import is_date
 from packets.outbound.pdfium_document import PDFIUM_VERSION, Document, Page, pdfium_page
 from packets.outbound.records import Reading, Sighting
+from packets.outbound.unreadable_text import is_unreadable
 
 READER = "page text"
 _ANNOTATION_KEYS = (b"Contents", b"V", b"DV", b"T", b"TU", b"Subj", b"RC", b"NM")
@@ -21,43 +24,60 @@ _MOST_OUTLINE_ITEMS = 20_000
 
 
 def read_page_text(
-    document: Document, hunter: Hunter, progress: Progress, *, thorough: bool = False
-) -> Reading:
+    document: Document,
+    hunter: Hunter,
+    progress: Progress,
+    *,
+    thorough: bool = False,
+    odd_fonts: bool = False,
+) -> tuple[Reading, frozenset[int]]:
     """Hunt in the text of every page, its annotations, the outline and the information.
 
-    `thorough` reads every page once more in the order in which its glyphs stand.
+    `thorough` reads every page once more in the order in which its glyphs stand;
+    `odd_fonts` says that the file has fonts whose letters may bear no name.
+    Returns the reading, and the pages whose text does not say what they show.
     """
     sightings: list[Sighting] = []
     unread: list[str] = []
+    untold: set[int] = set()
     total = len(document)
     for number in range(1, total + 1):
         progress(Step("check", READER, number, total))
         try:
-            with pdfium_page(document, number) as page:
-                sightings += _on_page(page, number, hunter, thorough=thorough)
+            with pdfium_page(document, number) as page, _text_page(page) as text_page:
+                text = page_text(text_page)
+                if is_unreadable(text_page, text, odd_fonts=odd_fonts):
+                    untold.add(number)
+                hits = _on_page(page, text_page, text, hunter, thorough=thorough)
+                sightings += [
+                    Sighting(kind, number, "page text", READER, sure) for kind, sure in sorted(hits)
+                ]
                 sightings += _in_annotations(page, number, hunter)
         except (Damaged, pypdfium2.PdfiumError):
             unread.append(f"page {number}: PDFium cannot read its text")
     sightings += _around(document, hunter)
-    return Reading(READER, PDFIUM_VERSION, total, tuple(sightings), tuple(unread))
+    reading = Reading(READER, PDFIUM_VERSION, total, tuple(sightings), tuple(unread))
+    return reading, frozenset(untold)
 
 
-def _on_page(page: Page, number: int, hunter: Hunter, *, thorough: bool) -> Iterator[Sighting]:
+@contextlib.contextmanager
+def _text_page(page: Page) -> Iterator[Page]:
     text_page = page.get_textpage()
     try:
-        text = page_text(text_page)
-        hits = set(hunter.in_page(text))
-        doubtful = any(hit.how_sure in ("labelled", "bare run") for hit in hits)
-        if doubtful or thorough:
-            runs = glyph_runs(page, text_page)
-            hits = {hit for hit in hits if hit.how_sure in ("known number", "shape")}
-            hits |= set(hunter.on_page(runs))
-        if hunter.has_known and is_scattered(text):
-            hits |= set(hunter.in_digits(digits_in_reading_order(text_page)))
+        yield text_page
     finally:
         text_page.close()
-    for hit in sorted(hits):
-        yield Sighting(hit.kind, number, "page text", READER, hit.how_sure)
+
+
+def _on_page(page: Page, text_page: Page, text: str, hunter: Hunter, *, thorough: bool) -> set[Hit]:
+    hits = set(hunter.in_page(text))
+    if thorough or any(hit.how_sure in ("labelled", "bare run") for hit in hits):
+        # A label counts by where it stands, which the order of the text may not tell.
+        hits = {hit for hit in hits if hit.how_sure in ("known number", "shape")}
+        hits |= set(hunter.on_page(glyph_runs(page, text_page)))
+    if hunter.has_known and is_scattered(text):
+        hits |= set(hunter.in_digits(digits_in_reading_order(text_page)))
+    return hits
 
 
 def page_text(text_page: Page) -> str:

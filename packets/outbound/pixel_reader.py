@@ -2,7 +2,7 @@
 
 import ctypes
 import hashlib
-from collections.abc import Callable
+from collections.abc import Callable, Container
 
 import pypdfium2
 import pypdfium2.raw as pdfium_c
@@ -17,7 +17,6 @@ from packets.outbound.page_regions import page_pixels, regions
 from packets.outbound.pdfium_document import Document, Page, pdfium_page
 from packets.outbound.picture_hunt import PictureHunter
 from packets.outbound.records import Reading, Sighting
-from packets.outbound.unreadable_text import shows_unreadable_text
 
 READER = "pixels"
 
@@ -29,21 +28,19 @@ def read_pixels(
     progress: Progress,
     *,
     is_masked: Callable[[bytes], bool],
-    every_page: bool = False,
-    odd_fonts: bool = False,
+    whole_pages: Container[int] = (),
 ) -> tuple[Reading, frozenset[bytes]]:
     """Hunt in pictures and drawn shapes, and where text cannot be trusted in the whole page.
 
     `is_masked` says of the digest of a picture's stored bytes whether the
-    picture shows only through a mask; `every_page` reads all that every page
-    shows; `odd_fonts` says that the file has fonts whose letters may bear no
-    name. Returns the reading and the digests of the pictures that pages draw.
+    picture shows only through a mask; of `whole_pages` all that the page shows is
+    read. Returns the reading and the digests of the pictures that pages draw.
     """
-    work = _PixelReading(document, hunter, limits, is_masked, odd_fonts=odd_fonts)
+    work = _PixelReading(document, hunter, limits, is_masked)
     total = len(document)
     for number in range(1, total + 1):
         progress(Step("check", READER, number, total))
-        work.page(number, whole=every_page)
+        work.page(number, whole=number in whole_pages)
     sightings = tuple(dict.fromkeys(work.sightings))
     unread = tuple(dict.fromkeys(work.unread))
     reading = Reading(READER, hunter.version, work.pages, sightings, unread)
@@ -57,14 +54,11 @@ class _PixelReading:
         hunter: PictureHunter,
         limits: Limits,
         is_masked: Callable[[bytes], bool],
-        *,
-        odd_fonts: bool,
     ) -> None:
         self.document = document
         self.hunter = hunter
         self.limits = limits
         self.is_masked = is_masked
-        self.odd_fonts = odd_fonts
         self.drawn: set[bytes] = set()
         self.sightings: list[Sighting] = []
         self.unread: list[str] = []
@@ -83,7 +77,6 @@ class _PixelReading:
         ink = ink_of(page)
         if ink.cut_short:
             self.unread.append(f"page {number}: more drawing than can be looked through")
-        whole = whole or shows_unreadable_text(page, odd_fonts=self.odd_fonts)
         boxes = ink.to_read
         for item in ink.pictures:
             digest = _stored_digest(item)

@@ -4,28 +4,23 @@ import pypdfium2.raw as pdfium_c
 
 from packets.outbound.objects.opened import OpenedFile
 from packets.outbound.objects.values import Value
-from packets.outbound.page_text_reader import page_text
 from packets.outbound.pdfium_document import Page
 
 _ENOUGH = 4
 _PRIVATE_USE = ("\ue000", "\uf8ff")
 
 
-def shows_unreadable_text(page: Page, *, odd_fonts: bool) -> bool:
+def is_unreadable(text_page: Page, text: str, *, odd_fonts: bool) -> bool:
     """Whether several characters stand for no known letter: then only the pixels tell.
 
     With `odd_fonts` PDFium is asked about every single character.
     """
-    text_page = page.get_textpage()
-    try:
-        odd = sum(1 for char in page_text(text_page) if _is_odd(char))
-        if odd < _ENOUGH and odd_fonts:
-            unmapped = pdfium_c.FPDFText_HasUnicodeMapError
-            count = pdfium_c.FPDFText_CountChars(text_page.raw)
-            odd += sum(1 for index in range(count) if unmapped(text_page.raw, index) == 1)
-        return odd >= _ENOUGH
-    finally:
-        text_page.close()
+    odd = sum(1 for char in text if _is_odd(char)) if not text.isascii() or "\0" in text else 0
+    if odd < _ENOUGH and odd_fonts:
+        unmapped = pdfium_c.FPDFText_HasUnicodeMapError
+        count = pdfium_c.FPDFText_CountChars(text_page.raw)
+        odd += sum(1 for index in range(count) if unmapped(text_page.raw, index) == 1)
+    return odd >= _ENOUGH
 
 
 def _is_odd(char: str) -> bool:
