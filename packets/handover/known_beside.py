@@ -4,7 +4,7 @@ from pathlib import Path
 
 from packets.identifiers.kinds import KnownNumber
 from packets.intake.identifiers_file import IDENTIFIERS_FILE, load_identifiers
-from packets.intake.private_files import require_private
+from packets.intake.private_files import close_to_others
 
 
 def known_beside(path: Path) -> tuple[KnownNumber, ...]:
@@ -16,6 +16,6 @@ def known_beside(path: Path) -> tuple[KnownNumber, ...]:
     for folder in (start, start.parent, start.parent.parent):
         candidate = folder / IDENTIFIERS_FILE
         if candidate.is_file():
-            require_private(candidate, IDENTIFIERS_FILE)
+            close_to_others(candidate, IDENTIFIERS_FILE)
             return load_identifiers(candidate)
     return ()

@@ -9,7 +9,7 @@ from packets.identifiers.kinds import KnownNumber
 from packets.intake.engagement import ENGAGEMENT_FILE, EngagementFile, engagement_faults
 from packets.intake.folder_walk import FoundFile, list_documents
 from packets.intake.identifiers_file import IDENTIFIERS_FILE, load_identifiers
-from packets.intake.private_files import require_private
+from packets.intake.private_files import close_to_others
 from packets.recipe.loader import load_file
 from packets.recipe.text_file import read_small_file, shown_path, text_of
 
@@ -31,18 +31,21 @@ class ClientFolder:
     """Names that were passed over, each with a reason."""
     passwords: tuple[Secret, ...] = ()
     """Passwords for locked sources, from keys/source-passwords.txt."""
+    notes: tuple[str, ...] = ()
+    """Sentences about the folder itself: secret files that were open and are closed now."""
 
 
 def open_client_folder(path: Path) -> ClientFolder:
     """Open the client folder at `path`.
 
     Raises `UsageError` where there is no such folder, no engagement.toml or no
-    documents/, or where a secret file is open to others; `FileFaults` for
+    documents/, or where a secret file stays open to others; `FileFaults` for
     faults in engagement.toml or identifiers.toml; `InputRefused` with every
     file of documents/ that cannot be taken.
     """
     root = _existing_folder(path)
     engagement = load_file(root / ENGAGEMENT_FILE, EngagementFile, engagement_faults)
+    notes = _closed_secret_files(root)
     known = _known_numbers(root)
     passwords = _source_passwords(root)
     listing = list_documents(root)
@@ -54,7 +57,7 @@ def open_client_folder(path: Path) -> ClientFolder:
             where="documents",
             remedy="Convert, rename or take out every file named above, then try again.",
         )
-    return ClientFolder(root, engagement, known, listing.files, listing.ignored, passwords)
+    return ClientFolder(root, engagement, known, listing.files, listing.ignored, passwords, notes)
 
 
 def _existing_folder(path: Path) -> Path:
@@ -92,14 +95,14 @@ def _stays_inside(root: Path, name: str) -> None:
 
 
 def _known_numbers(root: Path) -> tuple[KnownNumber, ...]:
-    if not _secret_file_is_there(root, IDENTIFIERS_FILE):
+    if not _is_there(root, IDENTIFIERS_FILE):
         return ()
     return load_identifiers(root / IDENTIFIERS_FILE)
 
 
 def _source_passwords(root: Path) -> tuple[Secret, ...]:
     """One password a line; white space inside a line belongs to it."""
-    if not _secret_file_is_there(root, SOURCE_PASSWORDS):
+    if not _is_there(root, SOURCE_PASSWORDS):
         return ()
     text = text_of(read_small_file(root / SOURCE_PASSWORDS), SOURCE_PASSWORDS)
     lines = [line for line in text.splitlines() if line]
@@ -108,10 +111,15 @@ def _source_passwords(root: Path) -> tuple[Secret, ...]:
     return tuple(Secret(line) for line in lines)
 
 
-def _secret_file_is_there(root: Path, name: str) -> bool:
+def _closed_secret_files(root: Path) -> tuple[str, ...]:
+    notes = []
+    for name in (IDENTIFIERS_FILE, SOURCE_PASSWORDS):
+        if _is_there(root, name):
+            _stays_inside(root, name)
+            notes.append(close_to_others(root / name, name))
+    return tuple(filter(None, notes))
+
+
+def _is_there(root: Path, name: str) -> bool:
     path = root / name
-    if not (path.exists() or path.is_symlink()):
-        return False
-    _stays_inside(root, name)
-    require_private(path, name)
-    return True
+    return path.exists() or path.is_symlink()

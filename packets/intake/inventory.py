@@ -74,6 +74,7 @@ def _documents(
 def _folder_notes(folder: ClientFolder, documents: tuple[SourceDocument, ...]) -> Iterator[str]:
     if not documents:
         yield "documents/ holds no files"
+    yield from folder.notes
     for name in folder.ignored:
         yield f"not looked at: {name}"
     for document in documents:

@@ -21,7 +21,6 @@ def client(tmp_path_factory):
     copy = tmp_path_factory.mktemp("office") / "client"
     left = shutil.ignore_patterns("outbound", "office", "filing", "keys", "ledger*", ".partial-*")
     shutil.copytree(ROOT / BUILD[2], copy, ignore=left)
-    (copy / "identifiers.toml").chmod(0o600)
     return copy
 
 

@@ -145,16 +145,27 @@ def test_a_pipe_among_the_documents_is_refused_and_blocks_nothing(tmp_path: Path
 @pytest.mark.skipif(sys.platform == "win32", reason="this system keeps no modes")
 @pytest.mark.parametrize("name", ["identifiers.toml", "keys/source-passwords.txt"])
 @pytest.mark.parametrize("mode", [0o640, 0o604, 0o620, 0o666])
-def test_a_secret_file_that_others_may_open_is_refused_with_the_remedy(
+def test_a_secret_file_that_others_may_open_is_closed_and_told(
     tmp_path: Path, name: str, mode: int
 ) -> None:
     root = lay_out(tmp_path / "c")
     write_secret(root / name, "", mode)
+    notes = open_client_folder(root).notes
+    assert notes == (f"{name} was open to other accounts of this machine; it is closed now",)
+    assert (root / name).stat().st_mode & 0o077 == 0
+    assert open_client_folder(root).notes == ()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="this system keeps no modes")
+def test_a_secret_file_that_stays_open_is_refused_with_the_remedy(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    root = lay_out(tmp_path / "c")
+    write_secret(root / "identifiers.toml", "", 0o644)
+    monkeypatch.setattr(Path, "chmod", lambda self, mode: None)  # as for a file of another owner
     with pytest.raises(UsageError, match="other accounts") as caught:
         open_client_folder(root)
-    assert f"chmod 600 '{name}'" in caught.value.remedy
-    (root / name).chmod(0o600)
-    open_client_folder(root)
+    assert "chmod 600 'identifiers.toml'" in caught.value.remedy
 
 
 def test_source_passwords_are_read_one_a_line_and_stay_secret(tmp_path: Path) -> None:
