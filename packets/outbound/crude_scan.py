@@ -20,6 +20,7 @@ from packets.identifiers.ranges import personal_kind
 _DIGITS = b"0123456789"
 _LETTERS = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz"
 _MARKS = bytes(byte for byte in range(256) if byte not in _DIGITS + _LETTERS)
+_MARKS_IN_LINE = _MARKS.replace(b"\n", b"")
 _NOT_DIGITS = _MARKS + _LETTERS
 _SHAPE_OF = bytes(
     48 if byte in _DIGITS else 45 if byte in b"-\xad" else 32 if byte in b" \xa0" else 120
@@ -89,12 +90,13 @@ class CrudeScan:
         """Hits in a text that a person reads, with any marks inside long known numbers.
 
         `through_words` lets words stand inside too, as between the columns of a
-        page; `backwards` looks for known numbers drawn from right to left too;
+        page; `backwards` looks for known numbers drawn from right to left too, within
+        a line (down a page, line numbers count 1 to 9 and would answer to 987654321);
         `spaced` takes groups parted by spaces alone for a shape.
         """
         plain = plain_bytes(text)
         joined = plain.translate(None, _NOT_DIGITS if through_words else _MARKS)
-        turned = joined[::-1] if backwards else b""
+        turned = plain.translate(None, _MARKS_IN_LINE)[::-1] if backwards else b""
         hits = {
             Hit(kind, "known number")
             for digits, kind, _ in self._long

@@ -154,3 +154,11 @@ def test_words_between_the_digits_hide_nothing_on_a_page() -> None:
     written = "first 000 then 12 and 3456"
     assert SCAN.in_text(written) == set()
     assert SCAN.in_text(written, through_words=True) == {Hit("ssn", "known number")}
+
+
+def test_line_numbers_down_a_page_are_no_number_written_backwards() -> None:
+    scan = CrudeScan((KnownNumber(Kind.SSN, Secret("987654321")),), MaskPolicy())
+    ruler = "\n".join(f"{n} Wages and tips" for n in range(1, 10))
+    assert scan.in_text(ruler, backwards=True, through_words=True) == set()
+    bare = "\n".join("123456789")
+    assert scan.in_text(bare, backwards=True, through_words=True) == set()
