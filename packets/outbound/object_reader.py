@@ -43,6 +43,7 @@ _READ_BY_PERSONS = {
 """Keys whose strings a person may come to read, with the words for them."""
 _TEXT_BYTES_MOST = 4 * 1024 * 1024
 _NOT_TEXT_TYPES = frozenset({"XRef", "ObjStm"})
+_SHORTEST_NUMBER = 5
 _MOST_MAPS = 200
 _PICTURE_START = re.compile(rb"\xff\xd8\xff")
 
@@ -108,8 +109,9 @@ class _ObjectReading:
             self.note(self.hunter.in_digits(("\n".join(parts),)), found.place)
 
     def names(self, found: FileObject) -> None:
-        joined = "\n".join(name for name in names_in(found) if len(name) > 4)
-        self.note(self.hunter.in_string(joined), f"{found.place}, a name")
+        for name in sorted(names_in(found)):
+            if len(name) >= _SHORTEST_NUMBER:
+                self.note(self.hunter.in_string(name), f"{found.place}, a name")
 
     def stream(self, found: FileObject) -> None:
         if "F" in found.entries and found.entries.get("Type") != "EmbeddedFile":

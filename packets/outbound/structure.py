@@ -1,5 +1,7 @@
 """What a packet of ours is made of, by list: whatever the list does not name holds it."""
 
+import re
+
 from packets.outbound.objects.opened import OpenedFile
 from packets.outbound.objects.values import FileObject, Ref, Value
 
@@ -31,6 +33,10 @@ _PAGE = frozenset(
         "Annots",
     }
 )
+_ORDINARY = re.compile(
+    rb"(?:%PDF-\d\.\d\s*+%\xbf\xf7\xa2\xfe|end(?:stream|obj)|startxref\s++\d++|%%EOF|\s++)*+"
+)
+"""What lies between the objects of a packet: header, ends, and where the last object starts."""
 _HOLD_THE_FILE = ("XRef", "ObjStm")
 _INFORMATION = frozenset({"Title"})
 
@@ -77,6 +83,8 @@ def unlisted(opened: OpenedFile) -> tuple[str, ...]:
             found.append("document information beyond the title")
     if opened.revisions > 1:
         found.append("more than one revision")
+    if not all(_ORDINARY.fullmatch(gap) for gap in opened.between):
+        found.append("bytes between the objects that belong to none")
     found += [f"{item.place}: nothing leads to it" for item in _unreachable(opened)]
     return tuple(dict.fromkeys(found))
 

@@ -149,6 +149,22 @@ def test_anything_unlisted_holds_a_packet_of_ours(add: Callable[[pikepdf.Pdf], N
     assert verdict.judgement is Judgement.HELD
 
 
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        (b"", b"left over"),
+        (b"", b"% a comment\n"),
+        (b"", b"\n900 0 obj\n(note)\nendobj\n"),
+        (b"", b"startxref\n0\n%%EOF\n"),
+        (b"#!/bin/sh\n", b""),
+    ],
+)
+def test_bytes_that_belong_to_nothing_hold_a_packet_of_ours(before: bytes, after: bytes) -> None:
+    verdict = judged(before + packet() + after)
+    assert verdict.judgement is Judgement.HELD
+    assert verdict.unread != ()
+
+
 def test_the_same_is_no_fault_of_a_foreign_file() -> None:
     pdf = opened()
     _key_of_the_root(pdf)

@@ -34,6 +34,8 @@ class Carved:
     unread: tuple[str, ...]
     revisions: int
     """How many times `startxref` occurs: once for each time the file was saved."""
+    between: tuple[bytes, ...]
+    """What lies before, between and behind the objects."""
 
 
 class _Carver:
@@ -49,6 +51,7 @@ class _Carver:
         self.objects: list[FileObject] = []
         self.unread: list[str] = []
         self.covered = 0
+        self.between: list[bytes] = []
 
     def run(self) -> None:
         for header in self.headers:
@@ -60,6 +63,8 @@ class _Carver:
                     self.unread.append(f"object {int(header[1])} {int(header[2])}: {fault.what}")
                 continue
             self.objects.append(found)
+            if not within_stream:
+                self.between.append(self.data[self.covered : header.start()])
             self.covered = max(self.covered, end)
 
     def read(self, header: re.Match[bytes]) -> tuple[FileObject, int]:
@@ -115,5 +120,9 @@ def carve(data: bytes, limits: Limits) -> Carved:
         if isinstance(value, dict):
             trailers.append(value)
     return Carved(
-        tuple(carver.objects), tuple(trailers), tuple(carver.unread), data.count(b"startxref")
+        tuple(carver.objects),
+        tuple(trailers),
+        tuple(carver.unread),
+        data.count(b"startxref"),
+        (*carver.between, data[carver.covered :]),
     )

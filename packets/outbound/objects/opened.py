@@ -46,6 +46,8 @@ class OpenedFile:
     """Number of the encryption dictionary's object; 0 where there is none."""
     revisions: int
     """How many times the file was saved: sections of its cross-reference."""
+    between: tuple[bytes, ...]
+    """What lies before, between and behind the objects of the file."""
     unread: tuple[str, ...]
 
     def resolved(self, value: Value) -> Value:
@@ -107,6 +109,7 @@ def open_file(
         key,
         encrypt_number,
         carved.revisions,
+        carved.between,
         tuple(unread),
     )
 
