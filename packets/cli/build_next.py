@@ -18,7 +18,9 @@ def next_steps(report: BuildReport) -> list[str]:
     elif report.verdict is None:
         steps.append("It is not encrypted: hand it over only through the channel of the agency.")
     if report.missing:
-        steps.append("Get the missing signatures before anything that needs them is sent.")
+        steps.append(
+            "Look at the lines left open under Signatures before anything that needs them is sent."
+        )
     return steps
 
 

@@ -108,7 +108,7 @@ def _show_signatures(console: Console, report: BuildReport) -> None:
         for line in sorted(report.facts.signatures, key=lambda line: line.page)
     ]
     missing = [
-        f"missing: {line.role} on {report.inventory.documents[line.document].file} "
+        f"left open: {line.role} on {report.inventory.documents[line.document].file} "
         f"page {line.page}: {line.why}"
         for line in report.missing
     ]

@@ -46,7 +46,7 @@ def test_a_released_summary_says_all_that_the_manifest_will(capsys):
         "2 Social Security numbers",
         "1 account number",
         "placed: taxpayer on packet page 2, by grant 8879-taxpayer",
-        "missing: spouse on documents/return.pdf page 1: no grant",
+        "left open: spouse on documents/return.pdf page 1: no grant",
         "PDFium text    5 pages  saw none  5.15.2",
         "2029-06-30",
         "client/outbound/2025-0147-client-copy.pdf\n",
