@@ -134,6 +134,12 @@ def test_what_cannot_be_read_is_not_clean(what: str) -> None:
     assert verdict.unread != ()
 
 
+@pytest.mark.parametrize("gap", [b" " * 300, b"%" + b"x" * 300 + b"\n", b"\n" * 80])
+def test_an_object_with_a_strange_beginning_is_held(gap: bytes) -> None:
+    verdict = judged(one_page() + b"\n900" + gap + b"0 obj\n(note)\nendobj\n")
+    assert verdict.judgement is Judgement.HELD
+
+
 def test_many_small_bombs_together_are_held() -> None:
     body = stream(bomb(900_000), b"/Filter /FlateDecode")
     data = one_page() + b"".join(b"\n%d 0 obj\n%s\nendobj\n" % (n, body) for n in range(900, 1000))

@@ -21,6 +21,7 @@ _HEADER = re.compile(
 _STREAM = re.compile(rb"(?:[\x00\t\n\x0c\r ]|%[^\r\n]{0,80}[\r\n]){0,40}+stream(\r\n|\n|\r)")
 _ENDSTREAM = re.compile(rb"endstream")
 _END = re.compile(rb"(?:[\x00\t\n\x0c\r ]|%[^\r\n]{0,80}[\r\n]){0,40}+end(?:obj|stream)")
+_STRAY = re.compile(rb"(?<!end)(?<![A-Za-z])obj(?!" + REGULAR + rb")")
 _TRAILER = re.compile(rb"trailer(?=[\x00\t\n\x0c\r <])")
 _LENGTH = re.compile(rb"[\x00\t\n\x0c\r ]{0,8}(\d{1,12})(?!\d)")
 
@@ -110,6 +111,9 @@ def carve(data: bytes, limits: Limits) -> Carved:
     """
     carver = _Carver(data, limits)
     carver.run()
+    between = (*carver.between, data[carver.covered :])
+    if any(_STRAY.search(gap) for gap in between):
+        carver.unread.append("an object whose beginning cannot be read")
     trailers: list[dict[str, Value]] = []
     for match in _TRAILER.finditer(data):
         try:
@@ -124,5 +128,5 @@ def carve(data: bytes, limits: Limits) -> Carved:
         tuple(trailers),
         tuple(carver.unread),
         data.count(b"startxref"),
-        (*carver.between, data[carver.covered :]),
+        between,
     )
