@@ -1,6 +1,7 @@
 """OCR words as glyph runs, so that the same finder reads pages and pictures."""
 
 from packets.identifiers.layout import GlyphRun
+from packets.reading.picture_cleaning import off_slant
 from packets.reading.records import PictureText
 
 _LOOK_ALIKES = str.maketrans("OoQDIl|!SsBZzG", "0000111155822" + "6")
@@ -8,11 +9,12 @@ _LOOK_ALIKES = str.maketrans("OoQDIl|!SsBZzG", "0000111155822" + "6")
 
 
 def picture_runs(text: PictureText) -> tuple[GlyphRun, ...]:
-    """One run per word, in pixels of the turned picture; glyphs are numbered in word order."""
+    """One run per word, in pixels of the levelled picture; glyphs are numbered in word order."""
     runs = []
     first = 0
+    size = text.width, text.height
     for word in text.words:
-        symbols = word.symbols
+        symbols = [(symbol[0], *off_slant(symbol[1:], size, text.skew)) for symbol in word.symbols]
         runs.append(
             GlyphRun(
                 _digits_where_likely(word.text),

@@ -63,6 +63,11 @@ class PictureText:
     """Size of the turned picture in pixels."""
     confidence: float
     """Mean over the words, 0 to 100; 0 when there are none."""
+    skew: float = 0.0
+    """Degrees counter-clockwise by which the turned picture was levelled about its middle
+    before it was read; the word boxes are those of the picture before levelling."""
+    doubts: tuple[str, ...] = ()
+    """What may be a number and could not be read, in words without digits of the picture."""
 
 
 @dataclass(frozen=True)

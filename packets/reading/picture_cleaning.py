@@ -1,0 +1,183 @@
+"""Make a scan fit to be read: even paper, level lines, no specks.
+
+All of it works on grey pictures with Pillow alone. The measures are taken on
+small copies, so that a clean page pays a few hundredths of a second.
+"""
+
+import math
+from array import array
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from PIL import Image, ImageChops, ImageFilter
+
+PixelBox = tuple[float, float, float, float]
+
+_SMALL_SIDE = 440
+"""Longest side in pixels of the copy on which skew is measured: some 40 dpi of a letter page."""
+_PAPER_SIDE = 160
+"""Longest side of the copy that shows the paper without the print."""
+_EVEN = 40
+"""Spread of the paper's lightness from which on it is evened out."""
+_MOST_SKEW = 4
+_FINEST = 0.125
+_CLEARLY = 1.25
+"""How much sharper the columns must be than the rows for a picture to lie on its side."""
+_LEVEL = 0.2
+"""Degrees below which a page counts as level."""
+
+
+@dataclass(frozen=True)
+class Slant:
+    """How the printed lines of a picture run."""
+
+    degrees: float
+    """Clockwise rise of the lines that a counter-clockwise turn takes back; 0: level."""
+    sideways: bool
+    """The lines run from top to bottom."""
+
+
+def evened(grey: Image.Image) -> Image.Image:
+    """The same print on white paper: shadows, stains and grey paper divided away.
+
+    A picture whose paper is white and even already comes back as it is.
+    """
+    paper = _paper_of(grey)
+    low, high = _ends(paper.histogram(), 0.02)
+    if high - low < _EVEN and high > 215 and _ends(grey.histogram(), 0.001)[0] < 90:
+        return grey
+    wide = paper.resize(grey.size, Image.Resampling.BILINEAR)
+    share = ImageChops.subtract(grey.point(_LOG), wide.point(_LOG), 1, 255)
+    flat = share.point(_EXP)
+    dark = _ends(flat.histogram(), 0.004)[0]
+    return flat if dark < 60 else flat.point(_stretch(min(dark, 200)))
+
+
+def despeckled(grey: Image.Image) -> Image.Image:
+    """Without specks of a pixel or two, and softer: for noise, faxes and 1-bit scans."""
+    return grey.filter(ImageFilter.MedianFilter(3)).filter(ImageFilter.GaussianBlur(0.6))
+
+
+def slant_of(grey: Image.Image) -> Slant:
+    """Skew and direction of the lines, by how sharply rows of ink and paper alternate.
+
+    The angle at which the row profile is sharpest levels the lines (projection
+    profile method, common practice).
+    """
+    small = grey.copy()
+    small.thumbnail((_SMALL_SIDE, _SMALL_SIDE), Image.Resampling.BOX)
+    ink = _ink(small)
+    along = _best_angle(ink)
+    across = _best_angle(ink.transpose(Image.Transpose.ROTATE_90))
+    sideways = across[1] > _CLEARLY * along[1]
+    degrees = across[0] if sideways else along[0]
+    return Slant(0.0 if abs(degrees) < _LEVEL else degrees, sideways)
+
+
+def levelled(grey: Image.Image, degrees: float) -> Image.Image:
+    """Turned counter-clockwise about its middle by `degrees`, in a frame of the same size."""
+    if not degrees:
+        return grey
+    return grey.rotate(degrees, Image.Resampling.BICUBIC, fillcolor=255)
+
+
+def on_slant(box: PixelBox, size: tuple[int, int], degrees: float) -> PixelBox:
+    """A box in the levelled picture as the box around it in the picture before levelling."""
+    if not degrees:
+        return box
+    x, y = _turned(box, size, degrees)
+    wide, high = (box[2] - box[0]) / 2, (box[3] - box[1]) / 2
+    cos, sin = _parts(degrees)
+    half_x, half_y = wide * cos + high * sin, high * cos + wide * sin
+    return x - half_x, y - half_y, x + half_x, y + half_y
+
+
+def off_slant(box: PixelBox, size: tuple[int, int], degrees: float) -> PixelBox:
+    """The box in the levelled picture around which `on_slant` gave this one."""
+    if not degrees:
+        return box
+    x, y = _turned(box, size, -degrees)
+    wide, high = (box[2] - box[0]) / 2, (box[3] - box[1]) / 2
+    cos, sin = _parts(degrees)
+    whole = cos * cos - sin * sin
+    half_x, half_y = (wide * cos - high * sin) / whole, (high * cos - wide * sin) / whole
+    return x - half_x, y - half_y, x + half_x, y + half_y
+
+
+def _turned(box: PixelBox, size: tuple[int, int], degrees: float) -> tuple[float, float]:
+    """The middle of a box after a clockwise turn about the middle of the picture."""
+    turn = math.radians(degrees)
+    mid_x, mid_y = size[0] / 2, size[1] / 2
+    dx, dy = (box[0] + box[2]) / 2 - mid_x, (box[1] + box[3]) / 2 - mid_y
+    return (
+        mid_x + dx * math.cos(turn) - dy * math.sin(turn),
+        mid_y + dx * math.sin(turn) + dy * math.cos(turn),
+    )
+
+
+def _parts(degrees: float) -> tuple[float, float]:
+    turn = math.radians(abs(degrees))
+    return math.cos(turn), math.sin(turn)
+
+
+def _paper_of(grey: Image.Image) -> Image.Image:
+    """A small copy in which the print is filled in by the paper around it."""
+    paper = grey.copy()
+    paper.thumbnail((_PAPER_SIDE * 4, _PAPER_SIDE * 4), Image.Resampling.BOX)
+    paper.thumbnail((_PAPER_SIDE, _PAPER_SIDE), Image.Resampling.BOX)
+    return paper.filter(ImageFilter.MaxFilter(5)).filter(ImageFilter.GaussianBlur(2))
+
+
+def _ink(small: Image.Image) -> Image.Image:
+    """Ink as light on dark: darker than the paper nearby."""
+    paper = small.filter(ImageFilter.MaxFilter(5)).filter(ImageFilter.BoxBlur(6))
+    ink = ImageChops.subtract(paper, small)
+    return ink.point([0 if value < 28 else min(255, value * 2) for value in range(256)])
+
+
+def _best_angle(ink: Image.Image) -> tuple[float, float]:
+    """The sharpest angle and how sharp it is: whole degrees first, then ever finer steps."""
+    known = {float(angle): _sharpness(ink, angle) for angle in range(-_MOST_SKEW, _MOST_SKEW + 1)}
+    step = 0.5
+    while step >= _FINEST:
+        best = max(known, key=lambda angle: (known[angle], -abs(angle)))
+        for angle in (best - step, best + step):
+            if angle not in known:
+                known[angle] = _sharpness(ink, angle)
+        step /= 2
+    best = max(known, key=lambda angle: (known[angle], -abs(angle)))
+    return best, known[best]
+
+
+def _sharpness(ink: Image.Image, angle: float) -> float:
+    """Sum of the squared steps of the row profile at one angle."""
+    turned = ink.rotate(angle, Image.Resampling.BILINEAR) if angle else ink
+    rows = turned.convert("F").resize((1, turned.height), Image.Resampling.BOX)
+    values = array("f", rows.tobytes())
+    return sum((b - a) ** 2 for a, b in pairwise(values))
+
+
+def _ends(histogram: Sequence[int], share: float) -> tuple[int, int]:
+    """The values below and above which the given share of all pixels lies."""
+    wanted = sum(histogram) * share
+    low = _reach(histogram, wanted)
+    return low, 255 - _reach(histogram[::-1], wanted)
+
+
+def _reach(histogram: Sequence[int], wanted: float) -> int:
+    passed = 0.0
+    for value, count in enumerate(histogram):
+        passed += count
+        if passed > wanted:
+            return value
+    return 255
+
+
+def _stretch(dark: int) -> list[int]:
+    return [min(255, max(0, round((value - dark) * 255 / (255 - dark)))) for value in range(256)]
+
+
+_LOG = [round(46 * math.log(max(value, 1))) for value in range(256)]
+_EXP = [min(255, round(255 * math.exp((value - 255) / 46))) for value in range(256)]
+"""Lightness as a logarithm in a byte and back: a quotient becomes a difference."""
