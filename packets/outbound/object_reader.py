@@ -11,6 +11,7 @@ from packets.outbound.hunting import Hunter
 from packets.outbound.objects.character_maps import CharacterMap, character_map
 from packets.outbound.objects.content import Shown, is_drawing, shown_in
 from packets.outbound.objects.filters import Decoded
+from packets.outbound.objects.font_programs import font_programs, starts_like_a_font
 from packets.outbound.objects.opened import InflationAllowance, OpenedFile
 from packets.outbound.objects.page_tree import page_numbers
 from packets.outbound.objects.strings import is_date, is_text, names_in, strings_in, texts_of
@@ -70,6 +71,7 @@ class _ObjectReading:
         self.field_values: list[str] = []
         self.maps = tuple(_character_maps(opened, allowance))
         self.page_contents = _page_contents(opened)
+        self.font_programs = font_programs(opened)
         self.embedded = frozenset(_embedded(opened))
 
     def run(self) -> None:
@@ -131,6 +133,9 @@ class _ObjectReading:
         else:
             self.plain(found, body.data)
 
+    def is_font(self, found: FileObject, data: bytes) -> bool:
+        return found.number in self.font_programs and starts_like_a_font(data)
+
     def picture(self, found: FileObject, body: Decoded) -> None:
         self.note(self.hunter.in_bytes(body.data), f"{found.place}, data beside a picture")
         if body.picture in ("DCTDecode", "DCT"):
@@ -141,7 +146,7 @@ class _ObjectReading:
     def plain(self, found: FileObject, data: bytes) -> None:
         is_picture = found.entries.get("Subtype") == "Image"
         self.note(self.hunter.in_bytes(data, shapes=not is_picture), f"{found.place}, stream")
-        if is_picture or found.entries.get("Type") in _NOT_TEXT_TYPES:
+        if is_picture or found.entries.get("Type") in _NOT_TEXT_TYPES or self.is_font(found, data):
             return
         shown = shown_in(data)
         if shown is not None:
