@@ -15,6 +15,7 @@ from packets.outbound.file_name import held_for_name, without_numbers
 from packets.outbound.hunting import Hunter
 from packets.outbound.loose_pictures import picture_index, read_loose_pictures
 from packets.outbound.object_reader import read_objects
+from packets.outbound.objects.drawing_load import check_drawing_load
 from packets.outbound.objects.opened import InflationAllowance, open_file
 from packets.outbound.page_text_reader import read_page_text
 from packets.outbound.pdfium_document import pdfium_document
@@ -123,6 +124,7 @@ class _Inspection:
         """All readings of one PDF, and what stayed unread besides."""
         allowance = InflationAllowance(self.limits)
         opened = open_file(data, passphrase, self.limits, allowance)
+        check_drawing_load(opened, allowance)
         objects = read_objects(opened, self.hunter, allowance)
         raw = read_raw(data, self.hunter, opened)
         with pdfium_document(data, passphrase, self.limits) as document:

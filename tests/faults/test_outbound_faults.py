@@ -152,6 +152,36 @@ def test_streams_that_lie_over_one_another_are_refused() -> None:
         judged(one_page() + heads + bytes(100_000) + b"\nendstream endobj\n")
 
 
+def nested_forms(depth: int, times: int, on_the_page: int) -> bytes:
+    """Forms that each draw the next one several times."""
+    pdf = pikepdf.new()
+    pdf.add_blank_page()
+    form = pdf.make_stream(b"0 0 1 1 re f")
+    for _ in range(depth):
+        outer = pdf.make_stream(b"/F Do " * times)
+        outer.Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(F=form))
+        for each in (form, outer):
+            each.Type, each.Subtype = pikepdf.Name.XObject, pikepdf.Name.Form
+            each.BBox = [0, 0, 9, 9]
+        form = outer
+    page = pdf.pages[0]
+    page.Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(F=form))
+    page.Contents = pdf.make_stream(b"/F Do " * on_the_page)
+    out = io.BytesIO()
+    pdf.save(out, deterministic_id=True)
+    return out.getvalue()
+
+
+@pytest.mark.parametrize("shape", [(12, 10, 1), (30, 2, 1), (2, 30, 1000)])
+def test_forms_that_multiply_are_refused(shape: tuple[int, int, int]) -> None:
+    with pytest.raises(OverLimit):
+        judged(nested_forms(*shape))
+
+
+def test_forms_inside_forms_are_no_fault() -> None:
+    assert judged(nested_forms(5, 2, 3)).judgement is Judgement.CLEAN
+
+
 def test_too_many_objects_are_refused() -> None:
     with pytest.raises(OverLimit):
         judged(one_page() + b"".join(b"%d 0 obj null endobj\n" % n for n in range(9000)))

@@ -167,3 +167,9 @@ def string_of_an_encrypted_file(text: str) -> bytes:
     pdf = opened()
     pdf.Root["/Extra"] = Dictionary(Note=String(f"note {text}"))
     return saved(pdf, encryption=pikepdf.Encryption(user="", owner="o", R=6))
+
+
+@place
+def object_number(text: str) -> bytes:
+    number = text.replace("-", "").replace("X", "0").encode()
+    return appended(page_pdf(), b"%s 0 obj\n(%s)\nendobj\n" % (number, text.encode()))

@@ -15,11 +15,19 @@ def judged(data: bytes) -> Verdict:
     return check_pdf(data, name="a.pdf", passphrase=None, known=KNOWN, policy=MaskPolicy())
 
 
+def assert_it_shows_no_number(verdict: Verdict) -> None:
+    told = repr((verdict.file, verdict.sightings, verdict.unread))
+    digits = "".join(char for char in told if char.isdigit())
+    assert "00123456" not in digits
+    assert "66123457" not in digits
+
+
 @pytest.mark.parametrize("place", PLACES)
 def test_a_known_number_is_seen(place: str) -> None:
     verdict = judged(PLACES[place]("000-12-3456"))
     assert verdict.judgement is Judgement.HELD
     assert any(seen.how_sure == "known number" for seen in verdict.sightings), verdict.unread
+    assert_it_shows_no_number(verdict)
 
 
 @pytest.mark.parametrize("place", PLACES)
@@ -27,6 +35,7 @@ def test_a_number_nobody_knows_is_seen_by_its_shape(place: str) -> None:
     verdict = judged(PLACES[place]("666-12-3457"))
     assert verdict.judgement is Judgement.HELD
     assert any(seen.kind == "ssn" for seen in verdict.sightings), verdict.unread
+    assert_it_shows_no_number(verdict)
 
 
 @pytest.mark.parametrize("place", PLACES)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from packets.base.errors import Damaged, OverLimit
 from packets.base.limits import Limits
 from packets.outbound.objects.lexer import REGULAR, read_value
-from packets.outbound.objects.values import FileObject, Value
+from packets.outbound.objects.values import FileObject, Value, place_of
 
 _BETWEEN = rb"(?:[\x00\t\n\x0c\r ]|%[^\r\n]{0,80}[\r\n]){1,40}+"
 _HEADER = re.compile(
@@ -61,7 +61,7 @@ class _Carver:
                 found, end = self.read(header)
             except Damaged as fault:
                 if not within_stream:
-                    self.unread.append(f"object {int(header[1])} {int(header[2])}: {fault.what}")
+                    self.unread.append(f"{place_of(int(header[1]), int(header[2]))}: {fault.what}")
                 continue
             self.objects.append(found)
             if not within_stream:

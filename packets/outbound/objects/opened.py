@@ -11,7 +11,7 @@ from packets.outbound.objects.decryption import crypt_filter, in_the_clear
 from packets.outbound.objects.file_key import FileKey, open_with
 from packets.outbound.objects.filters import Decoded, decoded, filters_of
 from packets.outbound.objects.lexer import read_value
-from packets.outbound.objects.values import FileObject, Ref, Value
+from packets.outbound.objects.values import FileObject, Ref, Value, place_of
 
 _FREE_RATIO = 20
 """Inflated bytes up to this multiple of the stored ones cost nothing of the allowance."""
@@ -189,7 +189,7 @@ def _members(stream: FileObject, body: bytes, limits: Limits) -> tuple[list[File
         try:
             value, _ = read_value(body, first + offset, nesting=limits.nesting, spare=spare)
         except Damaged as fault:
-            faults.append(f"object {number} 0 inside {stream.place}: {fault.what}")
+            faults.append(f"{place_of(number, 0)} inside {stream.place}: {fault.what}")
             continue
         members.append(FileObject(number, 0, value, inside=stream.number, spare=tuple(spare)))
     return members, faults

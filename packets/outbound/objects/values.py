@@ -21,6 +21,17 @@ Value: TypeAlias = "Name | bytes | Ref | int | float | bool | list[Value] | dict
 """Strings are `bytes`; dictionaries keep the last of two equal keys."""
 
 
+_HIGHEST = 9_999_999
+"""No reader takes more objects (ISO 32000-1, annex C); a higher number may be a taxpayer's."""
+
+
+def place_of(number: int, generation: int) -> str:
+    """An object in words that show no number of nine digits."""
+    if number > _HIGHEST:
+        return "object whose number is too high"
+    return f"object {number} {generation}"
+
+
 @dataclass(frozen=True)
 class FileObject:
     """One indirect object as it lies in the file, or inside an object stream."""
@@ -38,7 +49,7 @@ class FileObject:
     @property
     def place(self) -> str:
         """The object in words."""
-        return f"object {self.number} {self.generation}"
+        return place_of(self.number, self.generation)
 
     @property
     def entries(self) -> dict[str, Value]:
