@@ -21,14 +21,14 @@ Value: TypeAlias = "Name | bytes | Ref | int | float | bool | list[Value] | dict
 """Strings are `bytes`; dictionaries keep the last of two equal keys."""
 
 
-_HIGHEST = 9_999_999
-"""No reader takes more objects (ISO 32000-1, annex C); a higher number may be a taxpayer's."""
+_HIGHEST = 99_999
+"""Few files hold more objects; a higher number may be a taxpayer's without its first zeros."""
 
 
 def place_of(number: int, generation: int) -> str:
-    """An object in words that show no number of nine digits."""
+    """An object in words that never show a taxpayer number."""
     if number > _HIGHEST:
-        return "object whose number is too high"
+        return "an object of a very high number"
     return f"object {number} {generation}"
 
 
