@@ -41,12 +41,14 @@ def _fitted(grey: Image.Image, box: PixelBox) -> PixelBox:
 
 
 def _ink_columns(strip: Image.Image) -> list[bool]:
-    """Whether each column of the strip holds ink darker than halfway to its darkest pixel."""
+    """Whether each column of the strip holds ink: the side of halfway that has fewer pixels."""
     low, high = strip.getextrema()
     if not isinstance(low, (int, float)) or not isinstance(high, (int, float)) or high - low < 24:
         return [False] * strip.width
     limit = (low + high) / 2
-    inked = strip.point([255 if value < limit else 0 for value in range(256)])
+    dark = sum(count for tone, count in enumerate(strip.histogram()) if tone < limit)
+    on_light = dark * 2 <= strip.width * strip.height
+    inked = strip.point([255 if (value < limit) is on_light else 0 for value in range(256)])
     profile = inked.resize((strip.width, 1), Image.Resampling.BOX)
     return [bool(value) for value in profile.get_flattened_data()]
 

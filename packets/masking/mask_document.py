@@ -109,20 +109,25 @@ def _mask_pictures(
     records: list[Masked] = []
     unmasked: list[str] = []
     wanted = set(order.pages)
-    for picture in order.survey.pictures:
-        if wanted.isdisjoint(picture.pages):
-            continue
-        blank = any(page in order.blank for page in picture.pages)
-        findings = picture_findings(picture, order.known, policy, blank=blank)
-        if not findings:
-            continue
-        if mask_picture(document, picture, findings, " " if blank else policy.glyph):
-            records.extend(masked_records(picture, findings))
-        else:
-            unmasked.append(
-                f"page {picture.pages[0] + 1}: a number in a picture that cannot be re-coded"
-            )
-    return tuple(record for record in records if record.page - 1 in wanted), tuple(unmasked)
+    drawn = open_for_reading(order.pdf)
+    try:
+        for picture in order.survey.pictures:
+            if wanted.isdisjoint(picture.pages):
+                continue
+            blank = any(page in order.blank for page in picture.pages)
+            findings = picture_findings(picture, order.known, policy, blank=blank)
+            mask = " " if blank else policy.glyph
+            if not findings:
+                continue
+            if mask_picture(document, drawn, picture, findings, mask):
+                records.extend(masked_records(picture, findings))
+            else:
+                where = f"page {picture.pages[0] + 1}"
+                unmasked.append(f"{where}: a number in a picture that cannot be re-coded")
+    finally:
+        drawn.close()
+    used = dict.fromkeys(record for record in records if record.page - 1 in wanted)
+    return tuple(used), tuple(unmasked)
 
 
 def _opened(pdf: bytes) -> pikepdf.Pdf:

@@ -2,21 +2,41 @@
 
 The old stream is replaced as a whole; nothing of it stays. A JPEG goes back
 with its own quantisation tables, so that it keeps its quality and its size; a
-1-bit scan goes back as CCITT Group 4; all else without loss.
+1-bit scan goes back as CCITT Group 4; all else without loss. The colour space
+stays wherever the samples still fit it.
 """
 
 import io
 import zlib
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import pikepdf
-from pikepdf import Dictionary, Name
+from pikepdf import Array, Dictionary, Name
 from PIL import Image, ImageChops
 from PIL.TiffImagePlugin import TiffImageFile
 
 from packets.base.errors import OurFault
 
 _KEEP = ("/Length", "/Type", "/Subtype", "/Interpolate", "/Intent", "/SMask", "/Mask")
+_COMPONENTS = {"1": 1, "L": 1, "RGB": 3, "CMYK": 4}
+_DEVICE = {1: Name.DeviceGray, 3: Name.DeviceRGB, 4: Name.DeviceCMYK}
+
+
+class UnknownCoding(Exception):
+    """The picture cannot be taken out of the PDF as pixels."""
+
+
+@dataclass(frozen=True)
+class StoredPicture:
+    """A picture's pixels, and what must be known to put them back."""
+
+    picture: Image.Image
+    """In a mode that can be painted on: 1, L, RGB or CMYK."""
+    space: pikepdf.Object | None
+    """The colour space its samples are in; None for a stencil."""
+    raw: bool
+    """Whether the samples are as stored, so that /Decode still applies to them."""
 
 
 @dataclass(frozen=True)
@@ -24,44 +44,51 @@ class _Coded:
     data: bytes
     filter: Name
     parameters: Dictionary | None
-    keys: dict[str, pikepdf.Object | int | bool]
 
 
-class UnknownCoding(Exception):
-    """The picture cannot be taken out of the PDF as pixels."""
+def stored_picture(
+    image: pikepdf.Stream, other_way: Callable[[], Image.Image | None]
+) -> StoredPicture:
+    """The pixels of a stored picture.
+
+    `other_way` gives them for codings that pikepdf does not know, or None.
+    """
+    if _filters(image) == ["/DCTDecode"]:
+        jpeg = _jpeg_as_stored(image)
+        if jpeg is not None:
+            return StoredPicture(jpeg, _space(image, jpeg.mode), raw=True)
+    picture = _decoded(image)
+    if picture is None:
+        picture = other_way()
+        if picture is None:
+            raise UnknownCoding
+        if image.get("/BitsPerComponent") == 1 or image.get("/ImageMask"):
+            picture = picture.convert("L").point(lambda value: 255 * (value > 127)).convert("1")
+    if picture.mode not in _COMPONENTS:
+        picture = picture.convert("L" if picture.mode in ("LA", "I", "I;16", "F") else "RGB")
+    if isinstance(image.get("/Mask"), Array) and _is_indexed(image):
+        raise UnknownCoding  # its colour key names places in the palette, which goes
+    return StoredPicture(picture, _space(image, picture.mode), raw=False)
 
 
-def stored_picture(image: pikepdf.Stream) -> Image.Image:
-    """The picture's pixels in a mode that can be painted on: 1, L or RGB."""
-    try:
-        picture = pikepdf.PdfImage(image).as_pil_image()
-    except (pikepdf.PdfError, NotImplementedError, ValueError, OSError, TypeError) as error:
-        raise UnknownCoding from error
-    except Exception as error:  # pikepdf's picture errors share no base with PdfError
-        if type(error).__module__.startswith("pikepdf"):
-            raise UnknownCoding from error
-        raise
-    if picture.mode in ("1", "L", "RGB"):
-        return picture
-    return picture.convert("L" if picture.mode in ("LA", "I", "I;16", "F") else "RGB")
-
-
-def put_back(image: pikepdf.Stream, picture: Image.Image) -> None:
-    """Replace the stored picture by `picture`, of the same size in pixels."""
-    was_jpeg = _filters(image) == ["/DCTDecode"]
+def put_back(image: pikepdf.Stream, stored: StoredPicture, picture: Image.Image) -> None:
+    """Replace the stored picture by `picture`, which has its mode and its size in pixels."""
     stencil = bool(image.get("/ImageMask", False))
-    original = _quantisation(image) if was_jpeg else None
     if picture.mode == "1":
-        coded = _group4(picture, stencil=stencil)
-    elif original is not None or _was_lossy(image):
-        coded = _jpeg(picture, original)
+        coded = _group4(picture)
+    elif any(name in ("/DCTDecode", "/JPXDecode") for name in _filters(image)):
+        coded = _jpeg(picture, _jpeg_settings(image))
     else:
         coded = _flate(picture)
+    kept = (*_KEEP, "/Decode") if stored.raw else _KEEP
     for key in [str(key) for key in image.keys()]:  # noqa: SIM118 - a pikepdf object, not a dict
-        if key not in _KEEP:
+        if key not in kept:
             del image[key]
-    for name, value in coded.keys.items():
-        image[name] = value
+    image.BitsPerComponent = 1 if picture.mode == "1" else 8
+    if stencil:
+        image.ImageMask = True
+    else:
+        image.ColorSpace = stored.space or _DEVICE[_COMPONENTS[picture.mode]]
     image.Width, image.Height = picture.width, picture.height
     image.write(coded.data, filter=coded.filter, decode_parms=coded.parameters)
 
@@ -70,45 +97,89 @@ def _filters(image: pikepdf.Object) -> list[str]:
     value = image.get("/Filter")
     if value is None:
         return []
-    return [str(item) for item in value] if isinstance(value, pikepdf.Array) else [str(value)]
+    return [str(item) for item in value] if isinstance(value, Array) else [str(value)]
 
 
-def _was_lossy(image: pikepdf.Object) -> bool:
-    return any(name in ("/DCTDecode", "/JPXDecode") for name in _filters(image))
-
-
-def _quantisation(image: pikepdf.Object) -> tuple[dict[int, list[int]], int | str] | None:
+def _jpeg_as_stored(image: pikepdf.Stream) -> Image.Image | None:
+    """Its samples as coded; None for four inks without the mark that says how they are kept."""
     try:
-        with Image.open(io.BytesIO(image.read_raw_bytes())) as source:
+        with Image.open(io.BytesIO(image.read_raw_bytes()), formats=("JPEG",)) as source:
+            source.load()
+            usable = source.mode in ("L", "RGB") or (
+                source.mode == "CMYK" and "adobe" in source.info
+            )
+            return source.copy() if usable else None
+    except (OSError, ValueError, SyntaxError, pikepdf.PdfError):
+        return None
+
+
+def _decoded(image: pikepdf.Stream) -> Image.Image | None:
+    try:
+        return pikepdf.PdfImage(image).as_pil_image()
+    except (pikepdf.PdfError, NotImplementedError, ValueError, OSError, TypeError, KeyError):
+        return None
+    except Exception as error:  # pikepdf's picture errors share no base with PdfError
+        if type(error).__module__.startswith("pikepdf"):
+            return None
+        raise
+
+
+def _is_indexed(image: pikepdf.Object) -> bool:
+    space = image.get("/ColorSpace")
+    return isinstance(space, Array) and len(space) > 1 and space[0] == Name.Indexed
+
+
+def _space(image: pikepdf.Object, mode: str) -> pikepdf.Object | None:
+    """The picture's own colour space, or that of its palette, if samples of `mode` fit it."""
+    space = image.get("/ColorSpace")
+    if _is_indexed(image):
+        space = space[1]  # type: ignore[index]  # an array, as was just seen
+    if isinstance(space, Array) and len(space) > 1 and space[0] == Name.ICCBased:
+        fits = space[1].get("/N") == _COMPONENTS[mode]
+    else:
+        plain = space[0] if isinstance(space, Array) and len(space) else space
+        names = {"/DeviceGray": 1, "/CalGray": 1, "/DeviceRGB": 3, "/CalRGB": 3, "/DeviceCMYK": 4}
+        fits = names.get(str(plain)) == _COMPONENTS[mode]
+    return space if fits else None
+
+
+@dataclass(frozen=True)
+class _JpegSettings:
+    tables: dict[int, list[int]]
+    sampling: int | str
+    progressive: bool
+
+
+def _jpeg_settings(image: pikepdf.Object) -> _JpegSettings | None:
+    try:
+        with Image.open(io.BytesIO(image.read_raw_bytes()), formats=("JPEG",)) as source:
             tables = getattr(source, "quantization", None)
             layers = getattr(source, "layer", None) or []
-    except OSError:
+            progressive = bool(source.info.get("progressive"))
+    except (OSError, pikepdf.PdfError):
         return None
     if not tables or len(tables) > 4:
         return None
     sampling = {(2, 2): "4:2:0", (2, 1): "4:2:2"}.get(tuple(layers[0][1:3]) if layers else (), 0)
-    return dict(tables), sampling
+    return _JpegSettings(dict(tables), sampling, progressive)
 
 
-def _jpeg(picture: Image.Image, original: tuple[dict[int, list[int]], int | str] | None) -> _Coded:
+def _jpeg(picture: Image.Image, settings: _JpegSettings | None) -> _Coded:
     out = io.BytesIO()
-    if original is not None:
-        tables, sampling = original
-        picture.save(out, "JPEG", qtables=tables, subsampling=sampling, optimize=True)
+    if settings is not None:
+        picture.save(
+            out, "JPEG", qtables=settings.tables, subsampling=settings.sampling,
+            progressive=settings.progressive, optimize=True,
+        )  # fmt: skip
     else:
         picture.save(out, "JPEG", quality=92, optimize=True)
-    space = Name.DeviceGray if picture.mode == "L" else Name.DeviceRGB
-    keys: dict[str, pikepdf.Object | int | bool] = {"/ColorSpace": space, "/BitsPerComponent": 8}
-    return _Coded(out.getvalue(), Name.DCTDecode, None, keys)
+    return _Coded(out.getvalue(), Name.DCTDecode, None)
 
 
 def _flate(picture: Image.Image) -> _Coded:
     colours = len(picture.getbands())
     parameters = Dictionary(Predictor=15, Colors=colours, BitsPerComponent=8, Columns=picture.width)
-    space = Name.DeviceGray if colours == 1 else Name.DeviceRGB
-    keys: dict[str, pikepdf.Object | int | bool] = {"/ColorSpace": space, "/BitsPerComponent": 8}
-    packed = zlib.compress(_with_up_predictor(picture), 9)
-    return _Coded(packed, Name.FlateDecode, parameters, keys)
+    return _Coded(zlib.compress(_with_up_predictor(picture), 9), Name.FlateDecode, parameters)
 
 
 def _with_up_predictor(picture: Image.Image) -> bytes:
@@ -120,7 +191,7 @@ def _with_up_predictor(picture: Image.Image) -> bytes:
     return b"".join(b"\x02" + data[start : start + row] for start in range(0, len(data), row))
 
 
-def _group4(picture: Image.Image, *, stencil: bool) -> _Coded:
+def _group4(picture: Image.Image) -> _Coded:
     """CCITT Group 4 (ISO 32000-2, 7.4.6), taken from the one strip of a TIFF."""
     out = io.BytesIO()
     picture.save(out, "TIFF", compression="group4", tiffinfo={278: picture.height, 262: 0})
@@ -131,10 +202,5 @@ def _group4(picture: Image.Image, *, stencil: bool) -> _Coded:
             raise OurFault("a 1-bit picture was not coded in one strip")
         inverted = tags[262] == 0
     data = out.getvalue()[offsets[0] : offsets[0] + counts[0]]
-    keys: dict[str, pikepdf.Object | int | bool] = {"/BitsPerComponent": 1}
     parameters = Dictionary(K=-1, Columns=picture.width, Rows=picture.height, BlackIs1=not inverted)
-    if stencil:
-        keys["/ImageMask"] = True
-    else:
-        keys["/ColorSpace"] = Name.DeviceGray
-    return _Coded(data, Name.CCITTFaxDecode, parameters, keys)
+    return _Coded(data, Name.CCITTFaxDecode, parameters)

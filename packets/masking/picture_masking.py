@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import pikepdf
+import pymupdf
 from PIL import Image
 
 from packets.base.geometry import Box
@@ -14,8 +15,9 @@ from packets.masking.picture_coding import UnknownCoding, put_back, stored_pictu
 from packets.masking.picture_ink import PixelBox, paint_digits, paint_note
 from packets.masking.records import Masked
 from packets.masking.survey import PictureSurvey, barcode_kind
+from packets.masking.text_state import numbers_of
 from packets.reading.ocr_glyphs import picture_runs
-from packets.reading.pictures import undone
+from packets.reading.pictures import decoded_by_mupdf, undone
 
 BARCODE_NOTE = "barcode removed"
 
@@ -54,29 +56,65 @@ def picture_findings(
 
 def mask_picture(
     pdf: pikepdf.Pdf,
+    drawn: pymupdf.Document,
     survey: PictureSurvey,
     findings: Sequence[PictureFinding],
     mask: str,
 ) -> bool:
-    """Paint the findings over in the stored picture; False when it cannot be re-coded."""
+    """Paint the findings over in the stored picture and in its mask, whichever shows them.
+
+    `drawn` is the same document open in MuPDF. False when a layer cannot be
+    re-coded, or when neither shows anything there.
+    """
     image = pdf.get_object(survey.placed.xref, 0)
-    if not isinstance(image, pikepdf.Stream):
+    if not isinstance(image, pikepdf.Stream) or not _is_meant(image, survey):
         return False
-    try:
-        picture = stored_picture(image)
-    except UnknownCoding:
-        return False
-    turned = _as_shown(picture, survey)
+    layers = [image, image.get("/SMask"), image.get("/Mask")]
+    painted = False
+    for layer in layers:
+        if isinstance(layer, pikepdf.Stream):
+            try:
+                painted |= _paint_layer(layer, drawn, survey, findings, mask)
+            except UnknownCoding:
+                return False
+    return painted
+
+
+def _is_meant(image: pikepdf.Stream, survey: PictureSurvey) -> bool:
+    """Whether both engines mean the same object by this number."""
+    width, height = numbers_of([image.get("/Width"), image.get("/Height")])
+    return (width, height) == (survey.placed.width, survey.placed.height)
+
+
+def _paint_layer(
+    layer: pikepdf.Stream,
+    drawn: pymupdf.Document,
+    survey: PictureSurvey,
+    findings: Sequence[PictureFinding],
+    mask: str,
+) -> bool:
+    stored = stored_picture(layer, lambda: decoded_by_mupdf(drawn, layer.objgen[0]))
+    shown = _as_shown(stored.picture, survey)
+    across, down = shown.width / survey.size[0], shown.height / survey.size[1]
+    painted = False
     for finding in findings:
         if finding.barcode:
-            paint_note(turned, _grown(finding.boxes[0], 4), finding.shown)
-    read = _as_read(turned, survey)
+            box = _scaled(_grown(finding.boxes[0], 4), across, down)
+            painted |= paint_note(shown, box, finding.shown)
+    read = _as_read(shown, survey)
+    if survey.text.quarter_turns % 2:
+        across, down = down, across
     for finding in findings:
         if not finding.barcode:
-            boxes = digit_boxes(read, finding.boxes)
-            paint_digits(read, boxes, mask)
-    put_back(image, _as_stored(read, survey))
-    return True
+            boxes = [_scaled(box, across, down) for box in finding.boxes]
+            painted |= paint_digits(read, digit_boxes(read, boxes), mask)
+    if painted:
+        put_back(layer, stored, _as_stored(read, survey))
+    return painted
+
+
+def _scaled(box: PixelBox, across: float, down: float) -> PixelBox:
+    return box[0] * across, box[1] * down, box[2] * across, box[3] * down
 
 
 def masked_records(survey: PictureSurvey, findings: Sequence[PictureFinding]) -> tuple[Masked, ...]:

@@ -24,7 +24,7 @@ from packets.reading.barcodes import read_barcodes
 from packets.reading.glyphs import clips_with_text, page_glyphs
 from packets.reading.ocr import OcrReader
 from packets.reading.ocr_glyphs import picture_runs
-from packets.reading.pictures import PlacedPicture, grey_pixels, placed_pictures
+from packets.reading.pictures import PlacedPicture, grey_pixels, hidden_layers, placed_pictures
 from packets.reading.records import Barcode, PictureText
 
 EVERY_KIND = MaskPolicy(kinds=ALL_KINDS)
@@ -40,6 +40,8 @@ class PictureSurvey:
     placed: PlacedPicture
     pages: tuple[int, ...]
     """Pages that draw it, from 0."""
+    size: tuple[int, int]
+    """Width and height in pixels of what was read, lying as the page shows it."""
     text: PictureText
     barcodes: tuple[Barcode, ...]
 
@@ -162,15 +164,16 @@ def _pictures(
                 placed.setdefault(picture.xref, (picture, []))[1].append(number)
     for picture, pages in placed.values():
         try:
-            grey = grey_pixels(document, picture)
+            layers = (grey_pixels(document, picture), *hidden_layers(document, picture))
         except OverLimit:
             raise
         except (RuntimeError, ValueError):
             unread.append(f"page {pages[0] + 1}: a picture that cannot be decoded")
             continue
-        yield PictureSurvey(
-            picture, tuple(dict.fromkeys(pages)), ocr.read(grey), read_barcodes(grey)
-        )
+        for grey in layers:
+            numbers = tuple(dict.fromkeys(pages))
+            text = ocr.read(grey)
+            yield PictureSurvey(picture, numbers, grey.size, text, read_barcodes(grey))
 
 
 def barcode_kind(barcode: Barcode, known: Sequence[KnownNumber], policy: MaskPolicy) -> Kind | None:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 import pymupdf
-from PIL import Image
+from PIL import Image, ImageChops
 
 from packets.base.errors import OverLimit
 from packets.base.limits import DEFAULT_LIMITS
@@ -81,11 +81,36 @@ def grey_pixels(document: pymupdf.Document, picture: PlacedPicture) -> Image.Ima
     if picture.width * picture.height > DEFAULT_LIMITS.picture_pixels:
         raise OverLimit(f"a picture of {picture.width} x {picture.height} pixels")
     grey = _decoded(document, picture.xref)
-    mask = document.xref_get_key(picture.xref, "SMask")
-    if mask[0] == "xref":
-        alpha = _decoded(document, int(mask[1].split()[0])).resize(grey.size)
-        grey = Image.composite(grey, Image.new("L", grey.size, 255), alpha)
+    mask = _mask_of(document, picture.xref)
+    if mask is not None:
+        larger = max(grey.size, mask.size)
+        grey, mask = grey.resize(larger), mask.resize(larger)
+        grey = Image.composite(grey, Image.new("L", larger, 255), mask)
     return grey.transpose(picture.turn) if picture.turn is not None else grey
+
+
+def hidden_layers(document: pymupdf.Document, picture: PlacedPicture) -> tuple[Image.Image, ...]:
+    """For a picture with a mask: its own pixels and those of the mask, turned like it.
+
+    Either may hold words that the two together do not show over white paper.
+    """
+    mask = _mask_of(document, picture.xref)
+    if mask is None or mask.getextrema() == (255, 255):
+        return ()
+    own = _decoded(document, picture.xref)
+    layers = [layer for layer in (own, ImageChops.invert(mask)) if len(set(layer.getextrema())) > 1]
+    turn = picture.turn
+    return tuple(layers if turn is None else [layer.transpose(turn) for layer in layers])
+
+
+def _mask_of(document: pymupdf.Document, xref: int) -> Image.Image | None:
+    """What shows of a picture: white where its soft mask or its stencil (8.9.6) lets it through."""
+    for key in ("SMask", "Mask"):
+        kind, value = document.xref_get_key(xref, key)
+        if kind == "xref":
+            grey = _decoded(document, int(value.split()[0]))
+            return grey if key == "SMask" else ImageChops.invert(grey)
+    return None
 
 
 def undone(turn: Image.Transpose) -> Image.Transpose:
@@ -93,16 +118,32 @@ def undone(turn: Image.Transpose) -> Image.Transpose:
     return _UNDONE.get(turn, turn)
 
 
+def decoded_by_mupdf(document: pymupdf.Document, xref: int) -> Image.Image | None:
+    """A stored picture as MuPDF decodes it, in grey or RGB; None when it cannot."""
+    try:
+        pixels = pymupdf.Pixmap(document, xref)
+        if pixels.colorspace is not None and pixels.colorspace.n not in (1, 3):
+            pixels = pymupdf.Pixmap(pymupdf.csRGB, pixels)
+        return _image(pixels)
+    except (RuntimeError, ValueError, pymupdf.mupdf.FzErrorBase):
+        return None
+
+
 def _decoded(document: pymupdf.Document, xref: int) -> Image.Image:
     pixels = pymupdf.Pixmap(document, xref)
+    if pixels.colorspace is not None and pixels.colorspace.n != 1:
+        pixels = pymupdf.Pixmap(pymupdf.csGRAY, pixels)
+    return _image(pixels)
+
+
+def _image(pixels: pymupdf.Pixmap) -> Image.Image:
     if pixels.colorspace is None:  # a stencil: what it paints comes as alpha
         alpha = Image.frombytes("L", (pixels.width, pixels.height), pixels.samples)
-        return Image.eval(alpha, lambda value: 255 - value)
-    if pixels.colorspace.n != 1:
-        pixels = pymupdf.Pixmap(pymupdf.csGRAY, pixels)
+        return ImageChops.invert(alpha)
     if pixels.alpha:
         pixels = pymupdf.Pixmap(pixels, 0)
-    return Image.frombytes("L", (pixels.width, pixels.height), pixels.samples)
+    mode = "L" if pixels.colorspace.n == 1 else "RGB"
+    return Image.frombytes(mode, (pixels.width, pixels.height), pixels.samples)
 
 
 def _turn(transform: tuple[float, ...], rotation: pymupdf.Matrix) -> Image.Transpose | None:
