@@ -1,11 +1,16 @@
 """The readable text of a page, in printed lines; by OCR where the page has no text of its own."""
 
+from collections.abc import Iterator, Sequence
+
 import pymupdf
 
 from packets.base.geometry import Box
 from packets.reading.ocr import OcrReader
 from packets.reading.pictures import full_page_picture, grey_pixels, page_picture
 from packets.reading.records import PageText, PictureText, TextLine
+
+_Word = tuple[tuple[float, ...], str]
+"""A box and the text in it; points, origin upper left."""
 
 _ENOUGH = 20
 """With fewer readable characters than this a page counts as one without text."""
@@ -38,15 +43,24 @@ def read_page(document: pymupdf.Document, index: int, ocr: OcrReader) -> PageTex
 
 
 def _text_lines(page: pymupdf.Page) -> tuple[TextLine, ...]:
-    matrix = page.rotation_matrix
-    words = page.get_text("words", flags=pymupdf.TEXT_PRESERVE_LIGATURES)
-    boxes = [(pymupdf.Rect(word[:4]) * matrix, word[4]) for word in words]
-    boxes.extend(
-        (widget.rect * matrix, str(widget.field_value))
-        for widget in page.widgets()
-        if isinstance(widget.field_value, str) and widget.field_value.strip()
-    )
-    return _grouped([((box.x0, box.y0, box.x1, box.y1), text) for box, text in boxes])
+    found = page.get_text("words", flags=pymupdf.TEXT_PRESERVE_LIGATURES)
+    words: list[_Word] = [(tuple(word[:4]), word[4]) for word in found]
+    words.extend(_values_without_a_look(page, words))
+    if page.rotation:
+        matrix = page.rotation_matrix
+        words = [(tuple(pymupdf.Rect(box) * matrix), text) for box, text in words]
+    return _grouped(words)
+
+
+def _values_without_a_look(page: pymupdf.Page, words: Sequence[_Word]) -> Iterator[_Word]:
+    """Values of text fields that show nothing: a viewer would draw them."""
+    for widget in page.widgets():
+        value, rect = widget.field_value, widget.rect
+        if not isinstance(value, str) or not value.strip():
+            continue
+        middles = (((b[0] + b[2]) / 2, (b[1] + b[3]) / 2) for b, _ in words)
+        if not any(rect.x0 <= x <= rect.x1 and rect.y0 <= y <= rect.y1 for x, y in middles):
+            yield (rect.x0, rect.y0, rect.x1, rect.y1), value
 
 
 def ocr_lines(text: PictureText, width: float, height: float) -> tuple[TextLine, ...]:
@@ -55,9 +69,7 @@ def ocr_lines(text: PictureText, width: float, height: float) -> tuple[TextLine,
     page_width, page_height = (height, width) if sideways else (width, height)
     across = page_width / max(text.width, 1)
     down = page_height / max(text.height, 1)
-    if sideways:
-        across, down = page_width / max(text.height, 1), page_height / max(text.width, 1)
-    words = []
+    words: list[_Word] = []
     for word in text.words:
         x0 = min(symbol[1] for symbol in word.symbols) * across
         y0 = min(symbol[2] for symbol in word.symbols) * down
@@ -67,9 +79,9 @@ def ocr_lines(text: PictureText, width: float, height: float) -> tuple[TextLine,
     return _grouped(words)
 
 
-def _grouped(words: list[tuple[tuple[float, float, float, float], str]]) -> tuple[TextLine, ...]:
+def _grouped(words: Sequence[_Word]) -> tuple[TextLine, ...]:
     """Words whose middles share a height are one line; lines come top to bottom."""
-    rows: list[list[tuple[tuple[float, float, float, float], str]]] = []
+    rows: list[list[_Word]] = []
     for box, text in sorted(words, key=lambda word: ((word[0][1] + word[0][3]) / 2, word[0][0])):
         middle = (box[1] + box[3]) / 2
         last = rows[-1][-1][0] if rows else None
@@ -80,14 +92,12 @@ def _grouped(words: list[tuple[tuple[float, float, float, float], str]]) -> tupl
     return tuple(_line(row) for row in rows)
 
 
-def _alike(
-    one: tuple[float, float, float, float], other: tuple[float, float, float, float]
-) -> bool:
+def _alike(one: tuple[float, ...], other: tuple[float, ...]) -> bool:
     small, large = sorted((max(one[3] - one[1], 0.1), max(other[3] - other[1], 0.1)))
     return large <= 3 * small
 
 
-def _line(row: list[tuple[tuple[float, float, float, float], str]]) -> TextLine:
+def _line(row: list[_Word]) -> TextLine:
     row.sort(key=lambda word: word[0][0])
     boxes = [box for box, _ in row]
     box = Box(
