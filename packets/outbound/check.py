@@ -135,7 +135,9 @@ class _Inspection:
                 thorough=self.thorough,
                 odd_fonts=has_odd_fonts(opened),
             )
-            every = self.thorough or draws_letters_by_procedure(opened)
+            pages = frozenset(range(1, text.pages + 1))
+            if draws_letters_by_procedure(opened):
+                untold = pages
             index = picture_index(opened)
             pixels, drawn = read_pixels(
                 document,
@@ -143,7 +145,8 @@ class _Inspection:
                 self.limits,
                 self.progress,
                 is_masked=index.is_masked,
-                whole_pages=range(1, text.pages + 1) if every else untold,
+                whole_pages=pages if self.thorough else untold,
+                told_pages=pages - untold,
             )
         loose = read_loose_pictures(opened, index, drawn, self.pictures, allowance, self.limits)
         unread = unlisted(opened) if ours else ()

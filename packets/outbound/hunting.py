@@ -18,6 +18,9 @@ _NEAR_NUMBER = re.compile(r"(?<![\d$.,])(?:\d[ \u2013\u2014.-]{0,3}){7,10}\d(?!\
 _LOOKALIKES = str.maketrans("OoQDIl|!SsBZzG", "00001111558226")
 _LOOKALIKE_WORD = re.compile(r"(?<![A-Za-z])[0-9OoQDIl|!SsBZzG-]{4,}(?![A-Za-z])")
 _LINES_ABOVE = 4
+_COUNTED_DOWN = "987654321"
+"""Reserved for advertising. The finder by place reads backwards too, and there every form that
+counts its lines from 1 to 9 would answer to it; all other scans still look for it."""
 _STRONGEST_FIRST = ("known number", "labelled", "shape", "bare run")
 
 
@@ -26,6 +29,7 @@ class Hunter:
 
     def __init__(self, known: Sequence[KnownNumber], policy: MaskPolicy) -> None:
         self._known = tuple(known)
+        self._known_on_page = tuple(n for n in known if n.digits.reveal() != _COUNTED_DOWN)
         self._policy = policy
         self.crude = CrudeScan(known, policy)
 
@@ -49,7 +53,7 @@ class Hunter:
 
     def on_page(self, runs: Sequence[GlyphRun]) -> tuple[Hit, ...]:
         """Hits among glyphs by where they stand: a label counts beside or above its number."""
-        found = find_on_page(runs, self._known, self._policy)
+        found = find_on_page(runs, self._known_on_page, self._policy)
         return strongest({Hit(match.kind.value, match.sureness.words) for match in found})
 
     def in_recognised(self, text: str) -> tuple[Hit, ...]:

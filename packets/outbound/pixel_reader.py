@@ -29,18 +29,20 @@ def read_pixels(
     *,
     is_masked: Callable[[bytes], bool],
     whole_pages: Container[int] = (),
+    told_pages: Container[int] = (),
 ) -> tuple[Reading, frozenset[bytes]]:
     """Hunt in pictures and drawn shapes, and where text cannot be trusted in the whole page.
 
     `is_masked` says of the digest of a picture's stored bytes whether the
-    picture shows only through a mask; of `whole_pages` all that the page shows is
-    read. Returns the reading and the digests of the pictures that pages draw.
+    picture shows only through a mask; of `whole_pages` all that the page shows
+    is read; of `told_pages` PDFium's text was read before. Returns the reading
+    and the digests of the pictures that pages draw.
     """
     work = _PixelReading(document, hunter, limits, is_masked)
     total = len(document)
     for number in range(1, total + 1):
         progress(Step("check", READER, number, total))
-        work.page(number, whole=number in whole_pages)
+        work.page(number, whole=number in whole_pages, told=number in told_pages)
     sightings = tuple(dict.fromkeys(work.sightings))
     unread = tuple(dict.fromkeys(work.unread))
     reading = Reading(READER, hunter.version, work.pages, sightings, unread)
@@ -64,16 +66,16 @@ class _PixelReading:
         self.unread: list[str] = []
         self.pages = 0
 
-    def page(self, number: int, *, whole: bool) -> None:
+    def page(self, number: int, *, whole: bool, told: bool) -> None:
         try:
             with pdfium_page(self.document, number) as page:
-                self.look_at(page, number, whole=whole)
+                self.look_at(page, number, whole=whole, told=told)
         except (Damaged, OverLimit) as fault:
             self.unread.append(f"page {number}: {fault.what}")
         except pypdfium2.PdfiumError:
             self.unread.append(f"page {number}: PDFium cannot draw it")
 
-    def look_at(self, page: Page, number: int, *, whole: bool) -> None:
+    def look_at(self, page: Page, number: int, *, whole: bool, told: bool) -> None:
         ink = ink_of(page)
         if ink.cut_short:
             self.unread.append(f"page {number}: more drawing than can be looked through")
@@ -91,7 +93,7 @@ class _PixelReading:
             self.bars(shown, number, "bar code on the page")
             parts = (shown,) if whole else regions(page, shown, boxes)
             for part in parts:
-                self.letters(part, number, "page as it looks")
+                self.letters(part, number, "page as it looks", bare_runs=not (whole and told))
 
     def picture(self, item: object, number: int) -> None:
         """One picture in its own pixels, whatever lies over it on the page."""
@@ -108,9 +110,13 @@ class _PixelReading:
         self.bars(grey, number, "bar code in a picture")
         self.letters(grey, number, "picture on the page")
 
-    def letters(self, picture: Image.Image, number: int, place: str) -> None:
+    def letters(
+        self, picture: Image.Image, number: int, place: str, *, bare_runs: bool = True
+    ) -> None:
+        """Without `bare_runs` nine digits in a row do not count: PDFium's text told them apart."""
         found = self.hunter.letters(picture)
-        self.note(found.hits, number, place)
+        hits = {hit for hit in found.hits if bare_runs or hit.how_sure != "bare run"}
+        self.note(frozenset(hits), number, place)
         if found.poor:
             self.unread.append(f"page {number}: {place} can only be read poorly")
 
