@@ -11,6 +11,7 @@ from pikepdf import Array, Dictionary, Name, Object
 from packets.base.errors import Damaged, InputRefused
 from packets.masking.flatten_fields import FieldPreparation
 from packets.masking.flatten_layers import Layers
+from packets.masking.inline_pictures import move_inline_pictures
 from packets.signatures.form_fields import HIDDEN, PRINT, array, dictionary, truth, whole, widget_of
 from packets.signatures.graphics_state import close_off, imbalance
 from packets.signatures.opening import opened, saved
@@ -37,12 +38,13 @@ def flatten(pdf: bytes) -> Flattened:
     that its appearances are out of date (NeedAppearances, 12.7.3), or shows
     nothing while there is a value: then the value is drawn.
 
-    A document without any of this comes back as the same bytes. Raises Damaged
+    Inline pictures become ordinary ones. A document without any of this comes
+    back as the same bytes. Raises Damaged
     or Locked, and InputRefused for a form whose pages exist only as XFA.
     """
     with opened(pdf) as document:
         if not _has_anything(document):
-            return Flattened(pdf)
+            return Flattened(saved(document) if move_inline_pictures(document) else pdf)
         preparation = _prepare(document)
         notes = list(preparation.notes())
         prepared = saved(document)
@@ -51,6 +53,7 @@ def flatten(pdf: bytes) -> Flattened:
         notes += differing
     with opened(prepared) as document:
         _take_the_rest(document)
+        move_inline_pictures(document)
         return Flattened(saved(document), tuple(notes))
 
 

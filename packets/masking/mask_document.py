@@ -59,7 +59,7 @@ def mask_document(order: MaskOrder) -> MaskedDocument:
         for number, findings in found.items()
         for finding in findings
     )
-    unread = (*unread, *unmasked, *order.survey.unread)
+    unread = (*unread, *unmasked, *_not_read(order, order.policy))
     return MaskedDocument(result, (*texts, *pictures), len(order.pages), unread=unread)
 
 
@@ -101,6 +101,13 @@ def _still_there(
                 yield f"page {number + 1}: a number of kind {seen.kind} could not be taken out"
     finally:
         document.close()
+
+
+def _not_read(order: MaskOrder, policy: MaskPolicy) -> Iterator[str]:
+    """Places on the pages that are taken, if what may stand there would have to be masked."""
+    for place in order.survey.unread:
+        if place.page in order.pages and (place.kind is None or policy.masks(place.kind)):
+            yield f"page {place.page + 1}: {place.what}"
 
 
 def _mask_pictures(

@@ -13,8 +13,8 @@ from packets.identifiers.layout import GlyphMatch, find_on_page
 from packets.masking.digit_columns import digit_boxes
 from packets.masking.picture_coding import UnknownCoding, put_back, stored_picture
 from packets.masking.picture_ink import PixelBox, paint_digits, paint_note
+from packets.masking.picture_survey import PictureSurvey, barcode_kind
 from packets.masking.records import Masked
-from packets.masking.survey import PictureSurvey, barcode_kind
 from packets.masking.text_state import numbers_of
 from packets.reading.ocr_glyphs import picture_runs
 from packets.reading.pictures import decoded_by_mupdf, undone

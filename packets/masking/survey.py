@@ -12,38 +12,21 @@ from dataclasses import dataclass
 
 import pymupdf
 
-from packets.base.errors import Damaged, OverLimit
+from packets.base.errors import Damaged
 from packets.base.secret import Secret
 from packets.identifiers.digits import fold
 from packets.identifiers.kinds import ALL_KINDS, Kind, KnownNumber, MaskPolicy
 from packets.identifiers.layout import GlyphMatch, GlyphRun, find_on_page
-from packets.identifiers.payload import payload_kind
 from packets.identifiers.records import Sureness
 from packets.masking.findings import NumberOnPage, numbers_on_page
-from packets.reading.barcodes import read_barcodes
+from packets.masking.picture_survey import PictureSurvey, UnreadPlace, survey_pictures
+from packets.masking.reachable_pictures import reachable_pictures
 from packets.reading.glyphs import clips_with_text, page_glyphs
 from packets.reading.ocr import OcrReader
 from packets.reading.ocr_glyphs import picture_runs
-from packets.reading.pictures import PlacedPicture, grey_pixels, hidden_layers, placed_pictures
-from packets.reading.records import Barcode, PictureText
 
 EVERY_KIND = MaskPolicy(kinds=ALL_KINDS)
 _NO_DIGITS = re.compile("[^0-9]+")
-_SMALLEST_SIDE = 12
-"""A picture with a side of fewer pixels than this cannot show nine legible digits."""
-
-
-@dataclass(frozen=True)
-class PictureSurvey:
-    """What one stored picture shows."""
-
-    placed: PlacedPicture
-    pages: tuple[int, ...]
-    """Pages that draw it, from 0."""
-    size: tuple[int, int]
-    """Width and height in pixels of what was read, lying as the page shows it."""
-    text: PictureText
-    barcodes: tuple[Barcode, ...]
 
 
 @dataclass(frozen=True)
@@ -61,8 +44,7 @@ class Survey:
 
     pages: tuple[PageSurvey, ...]
     pictures: tuple[PictureSurvey, ...]
-    unread: tuple[str, ...]
-    """Pictures that could not be decoded, in words with their page."""
+    unread: tuple[UnreadPlace, ...]
     clipping: bool = False
     """Whether text may be used as a clipping path only."""
 
@@ -73,11 +55,10 @@ def survey_document(pdf: bytes, ocr: OcrReader) -> Survey:
     try:
         clipping = clips_with_text(document)
         pages = tuple(_page(document[k], clipping) for k in range(document.page_count))
-        unread: list[str] = []
-        pictures = tuple(_pictures(document, ocr, unread))
+        pictures, unread = survey_pictures(document, reachable_pictures(pdf), ocr)
     finally:
         document.close()
-    return Survey(pages, pictures, tuple(unread), clipping)
+    return Survey(pages, pictures, unread, clipping)
 
 
 def open_for_reading(pdf: bytes) -> pymupdf.Document:
@@ -149,33 +130,3 @@ def _seen(
     for match in matches:
         digits = fold("".join(characters[digit[0]] for digit in match.digits)).text
         yield match.kind, Secret(digits), match.sureness
-
-
-def _pictures(
-    document: pymupdf.Document, ocr: OcrReader, unread: list[str]
-) -> Iterator[PictureSurvey]:
-    placed: dict[int, tuple[PlacedPicture, list[int]]] = {}
-    for number in range(document.page_count):
-        page = document[number]
-        if not page.get_images():
-            continue
-        for picture in placed_pictures(page):
-            if picture.xref and min(picture.width, picture.height) >= _SMALLEST_SIDE:
-                placed.setdefault(picture.xref, (picture, []))[1].append(number)
-    for picture, pages in placed.values():
-        try:
-            layers = (grey_pixels(document, picture), *hidden_layers(document, picture))
-        except OverLimit:
-            raise
-        except (RuntimeError, ValueError):
-            unread.append(f"page {pages[0] + 1}: a picture that cannot be decoded")
-            continue
-        for grey in layers:
-            numbers = tuple(dict.fromkeys(pages))
-            text = ocr.read(grey)
-            yield PictureSurvey(picture, numbers, grey.size, text, read_barcodes(grey))
-
-
-def barcode_kind(barcode: Barcode, known: Sequence[KnownNumber], policy: MaskPolicy) -> Kind | None:
-    """The kind of number that a barcode carries, or None."""
-    return payload_kind(barcode.content.reveal(), known, policy)
