@@ -1,5 +1,8 @@
 """OCR words as glyph runs, so that the same finder reads pages and pictures."""
 
+from collections.abc import Sequence
+from itertools import pairwise
+
 from packets.identifiers.layout import GlyphRun
 from packets.reading.picture_cleaning import off_slant
 from packets.reading.records import PictureText
@@ -19,7 +22,7 @@ def picture_runs(text: PictureText) -> tuple[GlyphRun, ...]:
             GlyphRun(
                 _digits_where_likely(word.text),
                 [symbol[1] for symbol in symbols],
-                [symbol[3] for symbol in symbols],
+                _without_gaps(symbols),
                 min(symbol[2] for symbol in symbols),
                 max(symbol[4] for symbol in symbols),
                 first,
@@ -27,6 +30,19 @@ def picture_runs(text: PictureText) -> tuple[GlyphRun, ...]:
         )
         first += len(symbols)
     return tuple(runs)
+
+
+def _without_gaps(symbols: Sequence[tuple[str, float, float, float, float]]) -> list[float]:
+    """Where each character ends: at the next one, for within a word there is no space.
+
+    The engine's boxes are as narrow as the ink; around a 1 they leave room.
+    """
+    ends = [symbol[3] for symbol in symbols]
+    height = max(max(symbol[4] - symbol[2] for symbol in symbols), 1.0)
+    for at, (here, following) in enumerate(pairwise(symbols)):
+        if following[1] - here[3] < height:
+            ends[at] = max(here[1], following[1])
+    return ends
 
 
 def _digits_where_likely(word: str) -> str:
