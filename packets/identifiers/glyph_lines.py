@@ -91,22 +91,35 @@ class PageLine:
 
 def page_lines(runs: Sequence[GlyphRun]) -> list[PageLine]:
     """Visual lines from top to bottom."""
-    groups: list[list[GlyphRun]] = []
     bounds: list[tuple[float, float]] = []
+    placed: list[tuple[GlyphRun, int]] = []
     drawn = (run for run in runs if run.text)
     for run in sorted(drawn, key=lambda r: (r.top + r.bottom, r.x0[0])):
-        for at in range(len(groups) - 1, max(-1, len(groups) - 8), -1):
-            top, bottom = bounds[at]
-            shared = min(bottom, run.bottom) - max(top, run.top)
-            if shared >= _SAME_LINE * max(min(bottom - top, run.bottom - run.top), 0.01) and (
-                _alike(bottom - top, run.bottom - run.top)
-            ):
-                groups[at].append(run)
-                break
-        else:
-            groups.append([run])
+        at = _line_of(run, bounds, range(len(bounds) - 1, max(-1, len(bounds) - 8), -1))
+        if at is None:
+            at = len(bounds)
             bounds.append((run.top, run.bottom))
-    return [PageLine(group, *bound) for group, bound in zip(groups, bounds, strict=True)]
+        placed.append((run, at))
+    groups: list[list[GlyphRun]] = [[] for _ in bounds]
+    for run, at in placed:
+        # A line that began after this run was placed may fit it better.
+        near = range(min(len(bounds), at + 4) - 1, max(-1, at - 4), -1)
+        best = _line_of(run, bounds, near)
+        groups[at if best is None else best].append(run)
+    return [PageLine(group, *bound) for group, bound in zip(groups, bounds, strict=True) if group]
+
+
+def _line_of(run: GlyphRun, bounds: Sequence[tuple[float, float]], among: range) -> int | None:
+    """The line with which a run shares most of its height, if it shares enough with any."""
+    best, most = None, 0.0
+    for at in among:
+        top, bottom = bounds[at]
+        smaller = max(min(bottom - top, run.bottom - run.top), 0.01)
+        share = (min(bottom, run.bottom) - max(top, run.top)) / smaller
+        fits = share >= _SAME_LINE and _alike(bottom - top, run.bottom - run.top)
+        if fits and share > most + 0.05:
+            best, most = at, share
+    return best
 
 
 def _alike(one: float, other: float) -> bool:
