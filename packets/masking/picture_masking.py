@@ -13,7 +13,9 @@ from packets.identifiers.layout import GlyphMatch, find_on_page
 from packets.masking.digit_columns import digit_boxes
 from packets.masking.picture_coding import UnknownCoding, put_back, stored_picture
 from packets.masking.picture_ink import PixelBox, paint_digits, paint_note
+from packets.masking.picture_mosaics import Part
 from packets.masking.picture_survey import PictureSurvey, barcode_kind
+from packets.masking.quarter_turns import turned, turned_box, turned_size
 from packets.masking.records import Masked
 from packets.masking.text_state import numbers_of
 from packets.reading.ocr_glyphs import picture_runs
@@ -61,56 +63,92 @@ def mask_picture(
     findings: Sequence[PictureFinding],
     mask: str,
 ) -> bool:
-    """Paint the findings over in the stored picture and in its mask, whichever shows them.
+    """Paint the findings over in the stored pictures and their masks, whichever show them.
 
     `drawn` is the same document open in MuPDF. False when a layer cannot be
-    re-coded, or when neither shows anything there.
+    re-coded, or when none shows anything there.
     """
-    image = pdf.get_object(survey.placed.xref, 0)
-    if not isinstance(image, pikepdf.Stream) or not _is_meant(image, survey):
-        return False
-    layers = [image, image.get("/SMask"), image.get("/Mask")]
-    painted = False
-    for layer in layers:
-        if isinstance(layer, pikepdf.Stream):
-            try:
-                painted |= _paint_layer(layer, drawn, survey, findings, mask)
-            except UnknownCoding:
-                return False
-    return painted
+    unpainted = set(range(len(findings)))
+    for part in survey.parts:
+        image = pdf.get_object(part.placed.xref, 0)
+        if not isinstance(image, pikepdf.Stream) or not _is_meant(image, part):
+            return False
+        work = _PartWork(survey, part, findings, mask)
+        for layer in (image, image.get("/SMask"), image.get("/Mask")):
+            if isinstance(layer, pikepdf.Stream):
+                try:
+                    unpainted -= work.paint(layer, drawn)
+                except UnknownCoding:
+                    return False
+    return not unpainted
 
 
-def _is_meant(image: pikepdf.Stream, survey: PictureSurvey) -> bool:
+def _is_meant(image: pikepdf.Stream, part: Part) -> bool:
     """Whether both engines mean the same object by this number."""
     width, height = numbers_of([image.get("/Width"), image.get("/Height")])
-    return (width, height) == (survey.placed.width, survey.placed.height)
+    return (width, height) == (part.placed.width, part.placed.height)
 
 
-def _paint_layer(
-    layer: pikepdf.Stream,
-    drawn: pymupdf.Document,
-    survey: PictureSurvey,
-    findings: Sequence[PictureFinding],
-    mask: str,
-) -> bool:
-    stored = stored_picture(layer, lambda: decoded_by_mupdf(drawn, layer.objgen[0]))
-    shown = _as_shown(stored.picture, survey)
-    across, down = shown.width / survey.size[0], shown.height / survey.size[1]
-    painted = False
-    for finding in findings:
+@dataclass(frozen=True)
+class _PartWork:
+    """The findings in a picture, as far as one of its parts is concerned."""
+
+    survey: PictureSurvey
+    part: Part
+    findings: Sequence[PictureFinding]
+    mask: str
+
+    def paint(self, layer: pikepdf.Stream, drawn: pymupdf.Document) -> set[int]:
+        """Paint one layer and put it back if it changed; which findings it showed."""
+        wanted = {
+            number: [self._in_part(box, finding.barcode) for box in finding.boxes]
+            for number, finding in enumerate(self.findings)
+        }
+        wanted = {number: boxes for number, boxes in wanted.items() if self._meets(boxes)}
+        if not wanted:
+            return set()
+        stored = stored_picture(layer, lambda: decoded_by_mupdf(drawn, layer.objgen[0]))
+        turn, turns = self.part.placed.turn, self.survey.text.quarter_turns
+        shown = stored.picture.transpose(turn) if turn is not None else stored.picture.copy()
+        across, down = shown.width / self._size[0], shown.height / self._size[1]
+        read = turned(shown, turns)
+        painted = {
+            number
+            for number, boxes in wanted.items()
+            if self._paint_one(
+                read,
+                self.findings[number],
+                [turned_box(_scaled(box, across, down), turns, shown.size) for box in boxes],
+            )
+        }
+        if painted:
+            back = turned(read, -turns)
+            put_back(layer, stored, back.transpose(undone(turn)) if turn is not None else back)
+        return painted
+
+    @property
+    def _size(self) -> tuple[float, float]:
+        x0, y0, x1, y1 = self.part.box
+        return x1 - x0, y1 - y0
+
+    def _in_part(self, box: PixelBox, barcode: bool) -> PixelBox:
+        """A box of what was read in pixels of the part as shown; barcodes are so already."""
+        if not barcode:
+            turns = self.survey.text.quarter_turns
+            box = turned_box(box, -turns, turned_size(self.survey.size, turns))
+        left, top = self.part.box[:2]
+        return box[0] - left, box[1] - top, box[2] - left, box[3] - top
+
+    def _meets(self, boxes: Sequence[PixelBox]) -> bool:
+        width, height = self._size
+        return any(x0 < width and y0 < height and x1 > 0 and y1 > 0 for x0, y0, x1, y1 in boxes)
+
+    def _paint_one(
+        self, read: Image.Image, finding: PictureFinding, boxes: Sequence[PixelBox]
+    ) -> bool:
         if finding.barcode:
-            box = _scaled(_grown(finding.boxes[0], 4), across, down)
-            painted |= paint_note(shown, box, finding.shown)
-    read = _as_read(shown, survey)
-    if survey.text.quarter_turns % 2:
-        across, down = down, across
-    for finding in findings:
-        if not finding.barcode:
-            boxes = [_scaled(box, across, down) for box in finding.boxes]
-            painted |= paint_digits(read, digit_boxes(read, boxes), mask)
-    if painted:
-        put_back(layer, stored, _as_stored(read, survey))
-    return painted
+            return paint_note(read, _grown(boxes[0], 4), finding.shown)
+        return paint_digits(read, digit_boxes(read, boxes), self.mask)
 
 
 def _scaled(box: PixelBox, across: float, down: float) -> PixelBox:
@@ -119,13 +157,19 @@ def _scaled(box: PixelBox, across: float, down: float) -> PixelBox:
 
 def masked_records(survey: PictureSurvey, findings: Sequence[PictureFinding]) -> tuple[Masked, ...]:
     """One record per finding and page; the place is that of the picture on the page."""
-    x0, y0, x1, y1 = survey.placed.box
+    boxes = [part.placed.shown for part in survey.parts]
+    place = Box(
+        min(box[0] for box in boxes),
+        min(box[1] for box in boxes),
+        max(box[2] for box in boxes),
+        max(box[3] for box in boxes),
+    )
     return tuple(
         Masked(
             finding.kind,
             finding.shown,
             page + 1,
-            Box(x0, y0, x1, y1),
+            place,
             "barcode" if finding.barcode else "picture",
         )
         for page in survey.pages
@@ -143,29 +187,6 @@ def _shown(
     gone = {number for digit in going for number in digit}
     mask = " " if blank else policy.glyph
     return "".join(mask if place[0] in gone else symbols[place[0]][0] for place in match.written)
-
-
-def _as_shown(picture: Image.Image, survey: PictureSurvey) -> Image.Image:
-    turn = survey.placed.turn
-    return picture.transpose(turn) if turn is not None else picture.copy()
-
-
-_QUARTER_TURNS = (
-    None, Image.Transpose.ROTATE_90, Image.Transpose.ROTATE_180, Image.Transpose.ROTATE_270,
-)  # fmt: skip
-
-
-def _as_read(shown: Image.Image, survey: PictureSurvey) -> Image.Image:
-    turn = _QUARTER_TURNS[survey.text.quarter_turns]
-    return shown.transpose(turn) if turn is not None else shown
-
-
-def _as_stored(read: Image.Image, survey: PictureSurvey) -> Image.Image:
-    turns = (_QUARTER_TURNS[survey.text.quarter_turns], survey.placed.turn)
-    for turn in turns:
-        if turn is not None:
-            read = read.transpose(undone(turn))
-    return read
 
 
 def _grown(box: PixelBox, by: float) -> PixelBox:

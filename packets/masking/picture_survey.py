@@ -1,5 +1,6 @@
 """Every picture of a document read once: by OCR and for barcodes."""
 
+import contextlib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -10,18 +11,25 @@ from packets.base.errors import OurFault, OverLimit
 from packets.identifiers.kinds import Kind, KnownNumber, MaskPolicy
 from packets.identifiers.payload import payload_kind
 from packets.masking.inline_pictures import SMALLEST_SIDE
+from packets.masking.picture_mosaics import Part, groups_of, put_together
 from packets.masking.unsure_words import unsure_kinds
 from packets.reading.barcodes import read_barcodes
 from packets.reading.ocr import OcrReader
-from packets.reading.pictures import PlacedPicture, grey_pixels, hidden_layers, placed_pictures
+from packets.reading.pictures import (
+    PlacedPicture,
+    grey_pixels,
+    hidden_layers,
+    may_be_broken,
+    placed_pictures,
+)
 from packets.reading.records import Barcode, PictureText
 
 
 @dataclass(frozen=True)
 class PictureSurvey:
-    """What one stored picture, or one layer of it, shows."""
+    """What a stored picture, one layer of it, or several that lie edge to edge show."""
 
-    placed: PlacedPicture
+    parts: tuple[Part, ...]
     pages: tuple[int, ...]
     """Pages that draw it, from 0."""
     size: tuple[int, int]
@@ -50,64 +58,106 @@ def survey_pictures(
     """Read every picture that the pages lead to (object numbers, page by page)."""
     surveys: list[PictureSurvey] = []
     unread: list[UnreadPlace] = []
-    for picture, drawn_on in _placed(document, reachable).values():
+    placed, groups = _placed(document, reachable)
+    greys: dict[int, Image.Image] = {}
+    together: dict[int, set[int]] = {}
+    """By object number: pages on which a picture was read together with its neighbours."""
+    for page, group in groups:
+        greys.update(_decoded_members(document, group))
+        mosaic = put_together([(p, greys[p.xref]) for p in group if p.xref in greys])
+        if mosaic is None:
+            unread.append(UnreadPlace(page, "pictures that cannot be put together"))
+            continue
+        for part in mosaic.parts:
+            together.setdefault(part.placed.xref, set()).add(page)
+        _take(surveys, unread, mosaic.parts, (page,), mosaic.grey, ocr)
+    for picture, drawn_on in placed.values():
         pages = tuple(dict.fromkeys(drawn_on))
         try:
-            layers = (grey_pixels(document, picture), *hidden_layers(document, picture))
+            layers: tuple[Image.Image, ...] | None = hidden_layers(document, picture)
+            if not together.get(picture.xref, set()).issuperset(pages):
+                layers = (grey_pixels(document, picture), *(layers or ()))
         except OverLimit:
             raise
-        except (RuntimeError, ValueError):
+        except _UNDECODABLE:
+            layers = None
+        if layers is None or may_be_broken(document, picture, layers[0] if layers else None):
             unread.extend(_on_each(pages, "a picture that cannot be decoded"))
             continue
         for grey in layers:
-            survey = _read(picture, pages, grey, ocr)
-            if survey is None:
-                unread.extend(_on_each(pages, "a picture that could not be read"))
-                continue
-            surveys.append(survey)
-            for kind in unsure_kinds(survey.text):
-                what = "a number in a picture that cannot be read surely"
-                unread.extend(_on_each(pages, what, kind))
+            whole = Part(picture, (0, 0, grey.width, grey.height))
+            _take(surveys, unread, (whole,), pages, grey, ocr)
     return tuple(surveys), tuple(dict.fromkeys(unread))
+
+
+_UNDECODABLE = (RuntimeError, ValueError, pymupdf.mupdf.FzErrorBase)
+
+
+def _decoded_members(
+    document: pymupdf.Document, group: Sequence[PlacedPicture]
+) -> Iterator[tuple[int, Image.Image]]:
+    """Those that decode; the others are named where each picture is read by itself."""
+    for picture in group:
+        with contextlib.suppress(*_UNDECODABLE):
+            yield picture.xref, grey_pixels(document, picture)
+
+
+def _take(
+    surveys: list[PictureSurvey],
+    unread: list[UnreadPlace],
+    parts: tuple[Part, ...],
+    pages: tuple[int, ...],
+    grey: Image.Image,
+    ocr: OcrReader,
+) -> None:
+    """Read one picture and note what it shows, and what in it cannot be called clean."""
+    try:
+        survey = PictureSurvey(parts, pages, grey.size, ocr.read(grey), read_barcodes(grey))
+    except (OurFault, RuntimeError, ValueError):
+        unread.extend(_on_each(pages, "a picture that could not be read"))
+        return
+    surveys.append(survey)
+    for kind in unsure_kinds(survey.text):
+        unread.extend(_on_each(pages, "a number in a picture that cannot be read surely", kind))
 
 
 def _on_each(pages: Sequence[int], what: str, kind: Kind | None = None) -> Iterator[UnreadPlace]:
     return (UnreadPlace(page, what, kind) for page in pages)
 
 
-def _placed(document: pymupdf.Document, reachable: Sequence[frozenset[int]]) -> Placed:
-    """By object number: how a picture lies where it is first drawn, and its pages."""
+def _placed(
+    document: pymupdf.Document, reachable: Sequence[frozenset[int]]
+) -> tuple[Placed, list[tuple[int, list[PlacedPicture]]]]:
+    """By object number: how a picture lies where it is first drawn, and its pages.
+
+    And for each page the groups of pictures that lie edge to edge.
+    """
     placed: Placed = {}
+    groups: list[tuple[int, list[PlacedPicture]]] = []
     for number, xrefs in enumerate(reachable):
         if not xrefs:
             continue
         page = document[number]
-        drawn = {picture.xref: picture for picture in placed_pictures(page) if picture.xref}
-        for xref in sorted({*xrefs, *drawn}):
-            picture = drawn.get(xref) or _not_drawn(document, page, xref)
+        drawn = [picture for picture in placed_pictures(page) if picture.xref]
+        groups.extend((number, group) for group in groups_of(drawn))
+        first = {picture.xref: picture for picture in reversed(drawn)}
+        for xref in sorted({*xrefs, *first}):
+            picture = first.get(xref) or _not_drawn(document, page, xref)
             if min(picture.width, picture.height) >= SMALLEST_SIDE:
                 placed.setdefault(xref, (picture, []))[1].append(number)
-    return placed
+    return placed, groups
 
 
 def _not_drawn(document: pymupdf.Document, page: pymupdf.Page, xref: int) -> PlacedPicture:
     """A picture that travels with the page though MuPDF does not see it drawn."""
     width, height = (_whole(document.xref_get_key(xref, key)) for key in ("Width", "Height"))
     bound = page.rect * page.derotation_matrix
-    return PlacedPicture(xref, width, height, (bound.x0, bound.y0, bound.x1, bound.y1), None)
+    box = bound.x0, bound.y0, bound.x1, bound.y1
+    return PlacedPicture(xref, width, height, box, None, tuple(page.rect))
 
 
 def _whole(value: tuple[str, str]) -> int:
     return int(value[1]) if value[0] == "int" else SMALLEST_SIDE
-
-
-def _read(
-    picture: PlacedPicture, pages: tuple[int, ...], grey: Image.Image, ocr: OcrReader
-) -> PictureSurvey | None:
-    try:
-        return PictureSurvey(picture, pages, grey.size, ocr.read(grey), read_barcodes(grey))
-    except (OurFault, RuntimeError, ValueError):
-        return None
 
 
 def barcode_kind(barcode: Barcode, known: Sequence[KnownNumber], policy: MaskPolicy) -> Kind | None:

@@ -1,5 +1,8 @@
 """Pictures on a page: the page drawn as pixels, and each picture as it lies there."""
 
+import io
+import re
+import zlib
 from dataclasses import dataclass
 
 import pymupdf
@@ -11,6 +14,13 @@ from packets.base.limits import DEFAULT_LIMITS
 READ_DPI = 200
 """Resolution at which a page without text is drawn for OCR."""
 _LARGEST_SIDE = 6000
+
+_KNOWN_CODINGS = {
+    "ASCIIHexDecode", "ASCII85Decode", "LZWDecode", "FlateDecode", "RunLengthDecode",
+    "CCITTFaxDecode", "JBIG2Decode", "DCTDecode", "JPXDecode", "null",
+    "AHx", "A85", "LZW", "Fl", "RL", "CCF", "DCT",
+}  # fmt: skip
+"""ISO 32000-2, Tables 6 and 92."""
 
 _UNDONE = {
     Image.Transpose.ROTATE_90: Image.Transpose.ROTATE_270,
@@ -31,6 +41,8 @@ class PlacedPicture:
     """Around it on the unrotated page, points, origin upper left."""
     turn: Image.Transpose | None
     """What makes the stored picture lie as the page shows it; None: it already does."""
+    shown: tuple[float, float, float, float] = (0.0, 0.0, 0.0, 0.0)
+    """Around it on the page as shown, points, origin upper left."""
 
 
 def page_picture(page: pymupdf.Page, dpi: int = READ_DPI) -> Image.Image | None:
@@ -49,7 +61,14 @@ def page_picture(page: pymupdf.Page, dpi: int = READ_DPI) -> Image.Image | None:
 
 
 def placed_pictures(page: pymupdf.Page) -> tuple[PlacedPicture, ...]:
-    """Every picture that the page draws, once per place, inside forms too."""
+    """Every picture that the page draws, once per place, inside forms too.
+
+    None at all when one of them is too broken for MuPDF to go on.
+    """
+    try:
+        infos = page.get_image_info(xrefs=True)
+    except (RuntimeError, ValueError, pymupdf.mupdf.FzErrorBase):
+        return ()
     return tuple(
         PlacedPicture(
             info["xref"],
@@ -57,8 +76,9 @@ def placed_pictures(page: pymupdf.Page) -> tuple[PlacedPicture, ...]:
             info["height"],
             tuple(info["bbox"]),
             _turn(info["transform"], page.rotation_matrix),
+            tuple(pymupdf.Rect(info["bbox"]) * page.rotation_matrix),
         )
-        for info in page.get_image_info(xrefs=True)
+        for info in infos
     )
 
 
@@ -87,6 +107,37 @@ def grey_pixels(document: pymupdf.Document, picture: PlacedPicture) -> Image.Ima
         grey, mask = grey.resize(larger), mask.resize(larger)
         grey = Image.composite(grey, Image.new("L", larger, 255), mask)
     return grey.transpose(picture.turn) if picture.turn is not None else grey
+
+
+def may_be_broken(
+    document: pymupdf.Document, picture: PlacedPicture, shown: Image.Image | None
+) -> bool:
+    """Whether the coding of a picture is unknown, or broken so that MuPDF shows plain black.
+
+    `shown` is the picture as decoded. Plain black that another decoder confirms
+    is what it is; for JBIG2 and JPEG 2000 there is no other.
+    """
+    names = re.findall(r"/(\w+)", document.xref_get_key(picture.xref, "Filter")[1])
+    if not _KNOWN_CODINGS.issuperset(names):
+        return True
+    if shown is None or shown.getextrema() != (0, 0):
+        return False
+    return bool(names) and not _decodes(names, document.xref_stream_raw(picture.xref) or b"")
+
+
+def _decodes(codings: list[str], raw: bytes) -> bool:
+    """Whether a decoder besides MuPDF's takes the data."""
+    try:
+        if codings == ["DCTDecode"]:
+            with Image.open(io.BytesIO(raw)) as jpeg:
+                jpeg.load()
+            return True
+        if codings == ["FlateDecode"]:
+            zlib.decompress(raw)
+            return True
+    except (OSError, ValueError, SyntaxError, zlib.error):
+        return False
+    return False
 
 
 def hidden_layers(document: pymupdf.Document, picture: PlacedPicture) -> tuple[Image.Image, ...]:
