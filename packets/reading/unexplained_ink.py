@@ -12,7 +12,8 @@ from typing import Any
 
 import pymupdf
 
-from packets.reading.unexplained_rows import Box, Part, around, clusters, rows_of, runs_of_bars
+from packets.reading.unexplained_codes import BAR_WIDTH, code_regions
+from packets.reading.unexplained_rows import Box, Part, around, clusters, rows_of
 
 _GLYPH_SIDE = 72.0
 """Greatest side in points of one drawn letter: an inch."""
@@ -22,16 +23,20 @@ _MANY_ITEMS = 24
 """One path of so many lines and curves may hold a whole number."""
 _PIECE = 30.0
 """Greatest length of a stroke that may be a part of a letter."""
-_BAR_WIDTH, _BAR_LENGTH = 6.0, 120.0
-_LONG_RUN, _SHORT_RUN = 12, 4
-"""Bars side by side: so many in one row, or so few in many rows."""
-_CODE_SIDE = 8.0
-_TOUCH = 1.0
+_BAR_LENGTH = 120.0
+_TOUCH = 0.45
 """Strokes of one letter are nearer than this."""
 _TWO_PIECES, _HEAVIEST = 0.68, 3.0
 _ROW_WEIGHT = 4.0
 """So many letters must follow one another; a letter of strokes counts by its strokes."""
 _MOST_PARTS = 30_000
+_CLIP_ITEMS = 8
+"""A clip of one or a few rectangles is a frame."""
+_INSIDE = 0.01
+"""Outlines that share an area are one letter."""
+
+Item = tuple[Any, ...]
+"""One line, curve or rectangle as PyMuPDF names them: l, c, re, qu."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -39,8 +44,7 @@ class DrawnShape:
     """One path as the page draws it; coordinates on the unrotated page, origin upper left."""
 
     box: Box
-    items: Sequence[tuple[Any, ...]]
-    """Lines, curves and rectangles as PyMuPDF names them: l, c, re, qu."""
+    items: Sequence[Item]
     fills: bool
     """Filled, or used to clip with; else stroked."""
     even_odd: bool
@@ -54,8 +58,12 @@ class InkRow:
     """Shapes that may be type."""
 
     box: Box
-    letters: int
-    """How many stand apart like letters, side by side; 0 in one large path."""
+    parts: tuple[Box, ...]
+    """The shapes that stand apart like letters, in their order; none in one long stroke."""
+    across: bool
+    """They follow one another downward."""
+    strokes: bool = False
+    """All are put together from strokes or dots, as the cells of a form are, too."""
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -73,77 +81,111 @@ class UnexplainedInk:
 def unexplained_ink(page: pymupdf.Page) -> UnexplainedInk:
     """Rows of shapes that may be type, and regions that may be bar codes."""
     drawn = page.get_cdrawings(extended=True)
-    letters: list[Part] = []
-    pieces: list[Part] = []
-    large: list[Box] = []
-    bars: list[Part] = []
+    heap = _Heap([], [], [], [])
     for path in drawn:
         items = path.get("items")
         if items:
-            _sort(path, items, letters, pieces, large, bars)
-    if len(pieces) + len(bars) + len(letters) > _MOST_PARTS:
+            _sort(path, items, heap)
+    if len(heap.pieces) + len(heap.bars) + len(heap.letters) > _MOST_PARTS:
         return UnexplainedInk(too_much=True)
-    rows = _rows(letters, pieces)
-    rows.extend(InkRow(box, 0) for box in large)
-    codes = tuple(_codes(bars))
+    rows = _rows(heap.letters, heap.pieces)
+    rows.extend(InkRow(box, (), across=False) for box in heap.large)
+    codes = tuple(code_regions(heap.bars))
     if not rows and not codes:
         return UnexplainedInk()
     return UnexplainedInk(tuple(_shapes(drawn)), tuple(rows), codes)
 
 
-def _sort(
-    path: dict[str, Any],
-    items: Sequence[tuple[Any, ...]],
-    letters: list[Part],
-    pieces: list[Part],
-    large: list[Box],
-    bars: list[Part],
-) -> None:
+@dataclass(slots=True)
+class _Heap:
+    """The shapes of a page, sorted."""
+
+    letters: list[Part]
+    pieces: list[Part]
+    large: list[Box]
+    bars: list[Part]
+
+
+def _sort(path: dict[str, Any], items: Sequence[Item], heap: _Heap) -> None:
     """Put one path among the letters, the pieces of letters, the large drawings and the bars."""
-    kind, box = path["type"], _box(path)
-    if len(items) == 1 and items[0][0] != "c":
-        if kind != "clip":
-            _sort_one(items[0], kind, path.get("width") or 0.0, pieces, bars)
+    kind, stroke = path["type"], path.get("width") or 0.0
+    if kind == "clip" and len(items) <= _CLIP_ITEMS and all(item[0] != "c" for item in items):
         return
-    if all(item[0] in ("re", "qu") for item in items):
-        for item in items:
-            _sort_one(item, kind, path.get("width") or 0.0, pieces, bars)
-        return
-    width, height = box[2] - box[0], box[3] - box[1]
-    if max(width, height) < _LEAST_SIDE or _is_box(items, box):
-        return
-    if max(width, height) <= _GLYPH_SIDE and len(items) < 4 * _MANY_ITEMS:
-        letters.append(Part(box, 1.0))
-    elif len(items) >= _MANY_ITEMS:
-        large.append(box)
-    if kind == "s" and len(items) <= 2:
-        letters.pop()
-        pieces.append(Part(box, 0.7))
+    outlines: list[Part] = []
+    for outline in _outlines(items):
+        box = around(_extent(item) for item in outline)
+        if kind == "s" and _is_linear(outline):
+            for item in outline:
+                _sort_one(item, kind, stroke, heap)
+        elif len(outline) == 1 and outline[0][0] != "c":
+            _sort_one(outline[0], kind, stroke, heap)
+        elif _is_box(outline, box):
+            _sort_one(("re", box), kind, stroke, heap)
+        else:
+            _sort_outline(outline, box, outlines, heap)
+    for group in clusters(outlines, -_INSIDE):
+        box = around(part.box for part in group)
+        heap.letters.append(Part(box, group[0].weight, outline=True))
 
 
-def _sort_one(
-    item: tuple[Any, ...], kind: str, stroke: float, pieces: list[Part], bars: list[Part]
-) -> None:
+def _sort_outline(outline: Sequence[Item], box: Box, outlines: list[Part], heap: _Heap) -> None:
+    side = max(box[2] - box[0], box[3] - box[1])
+    if _LEAST_SIDE <= side <= _GLYPH_SIDE and len(outline) < _MANY_ITEMS * 4:
+        outlines.append(Part(box, 1.0 if len(outline) > 2 else _TWO_PIECES))
+    elif side > _GLYPH_SIDE and len(outline) >= _MANY_ITEMS:
+        heap.large.append(box)
+
+
+def _is_linear(outline: Sequence[Item]) -> bool:
+    return len(outline) < _MANY_ITEMS and all(item[0] == "l" for item in outline)
+
+
+def _outlines(items: Sequence[Item]) -> Iterator[list[Item]]:
+    """The items of one path, parted where the pen is lifted."""
+    outline: list[Item] = []
+    for item in items:
+        lifted = item[0] in ("re", "qu") or (outline and outline[-1][0] in ("re", "qu"))
+        if outline and (lifted or item[1] != outline[-1][-1]):
+            yield outline
+            outline = []
+        outline.append(item)
+    yield outline
+
+
+def outline_boxes(shape: DrawnShape) -> Iterator[Box]:
+    """The box of each outline or stroke of a shape."""
+    for outline in _outlines(shape.items):
+        yield around(_extent(item) for item in outline)
+
+
+def drawn_shapes(page: pymupdf.Page) -> Iterator[DrawnShape]:
+    """Every path that the page fills, strokes or clips with."""
+    return _shapes(page.get_cdrawings(extended=True))
+
+
+def _extent(item: Item) -> Box:
+    if item[0] == "re":
+        return item[1]  # type: ignore[no-any-return]  # four numbers
+    points = item[1] if item[0] == "qu" else item[1:]
+    return around((*point, *point) for point in points)
+
+
+def _sort_one(item: Item, kind: str, stroke: float, heap: _Heap) -> None:
     """A single line or rectangle: a piece of a letter, a bar, or nothing."""
-    if item[0] == "l":
-        (x0, y0), (x1, y1) = item[1], item[2]
-        half = stroke / 2
-        box = min(x0, x1) - half, min(y0, y1) - half, max(x0, x1) + half, max(y0, y1) + half
-    elif item[0] == "re":
-        box = item[1]
-    else:
-        points = [point for point in item[1]]
-        box = around((*point, *point) for point in points)
     if kind == "s" and item[0] != "l":
         return  # the border of a cell or a check box
+    box = _extent(item)
+    if item[0] == "l":
+        half = stroke / 2
+        box = box[0] - half, box[1] - half, box[2] + half, box[3] + half
     width, height = box[2] - box[0], box[3] - box[1]
     if max(width, height) <= _PIECE:
-        pieces.append(Part(box, 0.34))
-    if min(width, height) <= _BAR_WIDTH and max(width, height) <= _BAR_LENGTH:
-        bars.append(Part(box, 1.0))
+        heap.pieces.append(Part(box, 0.34))
+    if min(width, height) <= BAR_WIDTH and max(width, height) <= _BAR_LENGTH:
+        heap.bars.append(Part(box, 1.0))
 
 
-def _is_box(items: Sequence[tuple[Any, ...]], box: Box) -> bool:
+def _is_box(items: Sequence[Item], box: Box) -> bool:
     """Whether lines along the edges of one rectangle are all that a path draws."""
     edge = 0.05 * max(box[2] - box[0], box[3] - box[1]) + 0.1
     for item in items:
@@ -165,7 +207,9 @@ def _rows(letters: Sequence[Part], pieces: Sequence[Part]) -> list[InkRow]:
             weight = sum(min(part.weight, _HEAVIEST) for part in row)
             solid = sum(part.weight >= _TWO_PIECES for part in row)
             if weight >= _ROW_WEIGHT and 2 * solid >= len(row):
-                found.append(InkRow(around(part.box for part in row), len(row)))
+                boxes = tuple(part.box for part in row)
+                strokes = not any(part.outline for part in row)
+                found.append(InkRow(around(boxes), boxes, across=across, strokes=strokes))
     return found
 
 
@@ -183,33 +227,13 @@ def _built(pieces: Sequence[Part]) -> Iterator[Part]:
 def _frames(group: Sequence[Part], box: Box) -> bool:
     """Whether strokes along the edges of one rectangle are all that a group draws."""
     near = 0.6 + 0.05 * max(box[2] - box[0], box[3] - box[1])
-    return 2 < len(group) and all(
+    return len(group) > 2 and all(
         any(
             abs(part.box[k] - box[k]) < near and abs(part.box[(k + 2) % 4] - box[k]) < near
             for k in range(4)
         )
         for part in group
     )
-
-
-def _codes(bars: Sequence[Part]) -> Iterator[Box]:
-    if len(bars) < _LONG_RUN:
-        return
-    runs = [
-        Part(around(bar.box for bar in run), float(len(run)))
-        for across in (False, True)
-        for run in runs_of_bars(bars, across=across, width=_BAR_WIDTH)
-        if len(run) >= _SHORT_RUN
-    ]
-    for group in clusters(runs, _BAR_WIDTH):
-        box = around(run.box for run in group)
-        longest = max(run.weight for run in group)
-        total = sum(run.weight for run in group)
-        stacked = len(group) >= _SHORT_RUN and total >= 2 * _LONG_RUN
-        if (longest >= _LONG_RUN or stacked) and min(
-            box[2] - box[0], box[3] - box[1]
-        ) >= _CODE_SIDE:
-            yield box
 
 
 def _shapes(drawn: Iterable[dict[str, Any]]) -> Iterator[DrawnShape]:

@@ -20,6 +20,8 @@ class Part:
 
     box: Box
     weight: float
+    outline: bool = False
+    """One outline, and not strokes or dots put together."""
 
 
 def around(boxes: Iterable[Box]) -> Box:
@@ -54,10 +56,15 @@ def _root(parent: list[int], at: int) -> int:
     return at
 
 
+def placed_box(box: Box, *, across: bool) -> Box:
+    """The box, or the one with x and y exchanged."""
+    return (box[1], box[0], box[3], box[2]) if across else box
+
+
 def rows_of(parts: Sequence[Part], *, across: bool) -> Iterator[list[Part]]:
     """Parts of like height that follow one another to the right; `across`: downward."""
-    place = (1, 0, 3, 2) if across else (0, 1, 2, 3)
-    placed = sorted(((*(part.box[k] for k in place), part) for part in parts), key=lambda p: p[0])
+    placed = [(*placed_box(part.box, across=across), part) for part in parts]
+    placed.sort(key=lambda item: item[0])
     rows: list[tuple[list[Part], float, float, float]] = []
     for x0, y0, x1, y1, part in placed:
         for at in range(len(rows) - 1, max(-1, len(rows) - _OPEN_ROWS), -1):
@@ -80,10 +87,9 @@ def runs_of_bars(bars: Sequence[Part], *, across: bool, width: float) -> Iterato
 
     `across`: bars that lie on top of one another.
     """
-    place = (1, 0, 3, 2) if across else (0, 1, 2, 3)
     levels: dict[tuple[int, int], list[tuple[float, float, Part]]] = {}
     for bar in bars:
-        x0, y0, x1, y1 = (bar.box[k] for k in place)
+        x0, y0, x1, y1 = placed_box(bar.box, across=across)
         if x1 - x0 <= width:
             levels.setdefault((round(2 * y0), round(2 * y1)), []).append((x0, x1, bar))
     for level in levels.values():
