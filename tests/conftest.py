@@ -22,9 +22,13 @@ def client(tmp_path: Path) -> Path:
 
 
 @pytest.fixture(scope="session")
-def packet_of(tmp_path_factory: pytest.TempPathFactory) -> Callable[..., FinishedPacket]:
-    """The packet of a sample by sample, recipe and copy; only to be looked at."""
+def shared_root(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """One folder for all test processes of a run, for what is made once (`once`)."""
     base = tmp_path_factory.getbasetemp()
-    # Test processes of one run share a folder, so that each packet is built once.
-    root = base.parent if os.environ.get("PYTEST_XDIST_TESTRUNUID") else base
-    return lambda *wanted: finished(root / "finished-packets", *wanted)
+    return (base.parent if os.environ.get("PYTEST_XDIST_TESTRUNUID") else base) / "made-once"
+
+
+@pytest.fixture(scope="session")
+def packet_of(shared_root: Path) -> Callable[..., FinishedPacket]:
+    """The packet of a sample by sample, recipe and copy; only to be looked at."""
+    return lambda *wanted: finished(shared_root, *wanted)
