@@ -13,6 +13,8 @@ _FEW_DIGITS = re.compile(r"(?:\d[^\d]*+){5}")
 _AMOUNT = re.compile(r"(?<![\d.,/-])\d{1,3}(?:,\d{3}){0,4}\.\d\d(?![\d.,/-])")
 _NEIGHBOURS = re.compile(r"\d(?:[^0-9A-Za-z]{0,8}\d){4}")
 """Five digits with no letter between: the least that any rule takes for a number."""
+_FAMILIAR = re.compile("[\x00-\x7f\xa0-\xb1\xb4-\xb8\xba-\xff\u2010-\u2027\u2032-\u205e]*")
+"""ASCII, Latin letters, dashes and punctuation: no digit of another script among them."""
 _DASH_AT_END = re.compile(r"\d *- *$")
 _NEAR_NUMBER = re.compile(r"(?<![\d$.,])(?:\d[ \u2013\u2014.-]{0,3}){7,10}\d(?!\d)")
 _LOOKALIKES = str.maketrans("OoQDIl|!SsBZzG", "00001111558226")
@@ -99,7 +101,7 @@ def _worth_reading(text: str) -> str:
     check several times faster. Known numbers in pieces all over a text are the
     crude scan's business, which sees the whole.
     """
-    if not text.isascii():
+    if not _FAMILIAR.fullmatch(text):
         return text
     lines = text.split("\n")
     kept: set[int] = set()

@@ -1,5 +1,7 @@
 """Whether a page's text says what the page shows."""
 
+import re
+
 import pypdfium2.raw as pdfium_c
 
 from packets.outbound.objects.opened import OpenedFile
@@ -7,7 +9,8 @@ from packets.outbound.objects.values import Value
 from packets.outbound.pdfium_document import Page
 
 _ENOUGH = 4
-_PRIVATE_USE = ("\ue000", "\uf8ff")
+_ODD = re.compile("[\ufffd\\0\ue000-\uf8ff]")
+"""Replacement character, null, and the private use area."""
 
 
 def is_unreadable(text_page: Page, text: str, *, odd_fonts: bool) -> bool:
@@ -15,16 +18,12 @@ def is_unreadable(text_page: Page, text: str, *, odd_fonts: bool) -> bool:
 
     With `odd_fonts` PDFium is asked about every single character.
     """
-    odd = sum(1 for char in text if _is_odd(char)) if not text.isascii() or "\0" in text else 0
+    odd = len(_ODD.findall(text))
     if odd < _ENOUGH and odd_fonts:
         unmapped = pdfium_c.FPDFText_HasUnicodeMapError
         count = pdfium_c.FPDFText_CountChars(text_page.raw)
         odd += sum(1 for index in range(count) if unmapped(text_page.raw, index) == 1)
     return odd >= _ENOUGH
-
-
-def _is_odd(char: str) -> bool:
-    return char in "\ufffd\0" or _PRIVATE_USE[0] <= char <= _PRIVATE_USE[1]
 
 
 def draws_letters_by_procedure(opened: OpenedFile) -> bool:
