@@ -1,57 +1,158 @@
-"""Content streams on their way into a packet: what they name, and what is left out of them.
+"""Content streams on their way into a packet: written anew from what draws, and nothing else.
 
 Marked content (ISO 32000-2, 14.6) carries structure, alternative text and
-layers; nothing of it is seen, and any of it can hold a number. Comments can
-too. Both stay behind; the operators that draw are not touched.
+layers; comments, unknown operators and surplus operands are passed over by
+every reader. Nothing of it is seen, and any of it can hold a number. What
+draws is written as it was.
 """
 
-import re
+from dataclasses import dataclass, field
+from decimal import Decimal
 
 import pikepdf
+from pikepdf import (
+    Array,
+    ContentStreamInlineImage,
+    ContentStreamInstruction,
+    Dictionary,
+    Name,
+    Object,
+    Operator,
+    String,
+)
 
-_MARKED = frozenset({"BMC", "BDC", "EMC", "MP", "DP", "BX", "EX"})
-_TELLTALE = re.compile(rb"%|(?<![A-Za-z])(?:BMC|BDC|EMC|MP|DP|BX|EX)(?![A-Za-z])")
-_STRING = re.compile(rb"\((?:[^()\\]|\\.|\((?:[^()\\]|\\.)*\))*\)", re.DOTALL)
-_INLINE_IMAGE = re.compile(rb"(?<![A-Za-z])BI(?![A-Za-z])")
-_NAME = re.compile(rb"/([^\x00\t\n\x0c\r \[\]<>(){}/%]+)")
+from packets.masking.resource_names import Renaming
+
+_OPERANDS = {
+    "b": 0, "B": 0, "b*": 0, "B*": 0, "BT": 0, "c": 6, "cm": 6, "CS": 1, "cs": 1, "d": 2,
+    "d0": 2, "d1": 6, "Do": 1, "ET": 0, "f": 0, "F": 0, "f*": 0, "G": 1, "g": 1, "gs": 1, "h": 0,
+    "i": 1, "j": 1, "J": 1, "K": 4, "k": 4, "l": 2, "m": 2, "M": 1, "n": 0, "q": 0, "Q": 0,
+    "re": 4, "RG": 3, "rg": 3, "ri": 1, "s": 0, "S": 0, "SC": 32, "sc": 32, "SCN": 33, "scn": 33,
+    "sh": 1, "T*": 0, "Tc": 1, "Td": 2, "TD": 2, "Tf": 2, "Tj": 1, "TJ": 1, "TL": 1, "Tm": 6,
+    "Tr": 1, "Ts": 1, "Tw": 1, "Tz": 1, "v": 4, "w": 1, "W": 0, "W*": 0, "y": 4, "'": 1, '"': 3,
+}  # fmt: skip
+"""Annex A: the operators that draw or set the state, and how many operands each takes at most."""
+_SHOWS = frozenset({"Tj", "TJ", "'", '"'})
+_NAMING = {
+    "Do": "/XObject", "gs": "/ExtGState", "sh": "/Shading", "Tf": "/Font", "cs": "/ColorSpace",
+    "CS": "/ColorSpace", "scn": "/Pattern", "SCN": "/Pattern",
+}  # fmt: skip
+_BUILT_IN = frozenset(
+    {"/DeviceGray", "/DeviceRGB", "/DeviceCMYK", "/Pattern", "/CalGray", "/CalRGB"}
+)
+_INTENTS = frozenset(
+    {"/AbsoluteColorimetric", "/RelativeColorimetric", "/Saturation", "/Perceptual"}
+)
+
+Instruction = ContentStreamInstruction | ContentStreamInlineImage
 
 
-def without_marked_content(holder: pikepdf.Object, data: bytes) -> bytes:
-    """Decoded content without marked-content operators and comments.
+@dataclass(frozen=True)
+class CleanContent:
+    """A content stream written anew."""
 
-    `holder` is the page or stream that `data` was decoded from. Content that
-    shows no sign of either comes back as it is.
+    data: bytes
+    names: frozenset[str]
+    """Resource names that it uses, as they were."""
+
+
+def cleaned(
+    holder: Object, resources: object, renaming: Renaming, *, font_in_force: bool = True
+) -> CleanContent:
+    """The content of a page or stream without anything that does not draw.
+
+    `resources` are those its names are looked up in; None: those of whatever
+    draws it, which are not known here. With `font_in_force` a drawing may inherit
+    a font; without, text shown before any font is set goes, which is not drawn.
     """
-    if not _TELLTALE.search(data):
-        return data
-    kept = [
-        instruction
-        for instruction in pikepdf.parse_content_stream(holder)
-        if str(instruction.operator) not in _MARKED
-    ]
-    return pikepdf.unparse_content_stream(kept)
-
-
-def names_in(data: bytes, holder: pikepdf.Object) -> frozenset[str]:
-    """Resource names that decoded content uses; names inside strings do not count."""
-    bare = _STRING.sub(b" ", data)
-    if b"(" in bare or _INLINE_IMAGE.search(bare):
-        return _names_by_parsing(holder)
-    return frozenset("/" + _unescaped(match) for match in _NAME.findall(bare))
-
-
-def _names_by_parsing(holder: pikepdf.Object) -> frozenset[str]:
-    names: set[str] = set()
+    cleaning = _Cleaning(resources, renaming, font=font_in_force)
     for instruction in pikepdf.parse_content_stream(holder):
-        if isinstance(instruction, pikepdf.ContentStreamInlineImage):
-            space = instruction.iimage.obj.get("/ColorSpace") if instruction.iimage else None
-            operands: list[object] = [space]
+        cleaning.take(instruction)
+    return CleanContent(pikepdf.unparse_content_stream(cleaning.out), frozenset(cleaning.names))
+
+
+@dataclass
+class _Cleaning:
+    resources: object
+    renaming: Renaming
+    font: bool
+    out: list[Instruction] = field(default_factory=list)
+    names: set[str] = field(default_factory=set)
+    _fonts: list[bool] = field(default_factory=list)
+
+    def take(self, instruction: Instruction) -> None:
+        if isinstance(instruction, ContentStreamInlineImage):
+            self._take_inline(instruction)
+            return
+        operator = str(instruction.operator)
+        most = _OPERANDS.get(operator)
+        if most is None:
+            return
+        self._follow(operator)
+        operands = list(instruction.operands)
+        kept = [value for value in operands[-most:] if _fits(value, operator)] if most else []
+        if operator in _SHOWS and (not self.font or not kept):
+            return
+        if operator == "ri" and (not kept or str(kept[0]) not in _INTENTS):
+            return
+        if operator in _NAMING and not self._name(kept, operator):
+            return
+        if len(kept) == len(operands) and all(
+            one is other for one, other in zip(kept, operands, strict=True)
+        ):
+            self.out.append(instruction)
         else:
-            operands = list(instruction.operands)
-        names.update(str(value) for value in operands if isinstance(value, pikepdf.Name))
-    return frozenset(names)
+            self.out.append(ContentStreamInstruction(kept, Operator(operator)))
+
+    def _follow(self, operator: str) -> None:
+        if operator == "q":
+            self._fonts.append(self.font)
+        elif operator == "Q" and self._fonts:
+            self.font = self._fonts.pop()
+        elif operator in ("Tf", "gs"):
+            self.font = True
+
+    def _name(self, operands: list[Object], operator: str) -> bool:
+        """Note the resource name among the operands, renamed if need be; False: leave it out."""
+        for at, value in enumerate(operands):
+            if not isinstance(value, Name):
+                continue
+            name = str(value)
+            if name in _BUILT_IN and operator in ("cs", "CS"):
+                return True
+            self.names.add(name)
+            if not self._is_defined(_NAMING[operator], name) and operator != "Tf":
+                return False
+            new = self.renaming.of(name)
+            if new != name:
+                operands[at] = Name(new)
+        return True
+
+    def _is_defined(self, kind: str, name: str) -> bool:
+        if self.resources is None:
+            return True
+        entries = self.resources.get(kind) if isinstance(self.resources, Dictionary) else None
+        return isinstance(entries, Dictionary) and name in entries
+
+    def _take_inline(self, instruction: ContentStreamInlineImage) -> None:
+        space = instruction.iimage.obj.get("/ColorSpace") if instruction.iimage else None
+        if isinstance(space, Name):
+            self.names.add(str(space))
+        self.out.append(instruction)
 
 
-def _unescaped(name: bytes) -> str:
-    plain = re.sub(rb"#([0-9A-Fa-f]{2})", lambda match: bytes([int(match.group(1), 16)]), name)
-    return plain.decode("utf-8", "surrogateescape")
+def _fits(value: object, operator: str) -> bool:
+    """Whether an operand is of a type that the operator takes."""
+    if isinstance(value, String):
+        return operator in ("Tj", "'", '"')
+    if isinstance(value, Array):
+        if operator == "TJ":
+            return all(isinstance(item, String) or _is_number(item) for item in value)
+        return operator == "d" and all(_is_number(item) for item in value)
+    if isinstance(value, Name):
+        return operator in _NAMING or operator == "ri"
+    return _is_number(value)
+
+
+def _is_number(value: object) -> bool:
+    return isinstance(value, (int, float, Decimal)) and not isinstance(value, bool)

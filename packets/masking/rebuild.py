@@ -7,7 +7,7 @@ at. So earlier revisions, unreferenced objects, metadata, scripts, attachments
 and what nobody has thought of yet stay behind.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 import pikepdf
@@ -16,7 +16,16 @@ from pikepdf import Array, Dictionary, Name, Object, Pdf, Stream, String
 from packets.base.errors import Damaged, OverLimit
 from packets.base.limits import DEFAULT_LIMITS
 from packets.masking.allowed import PLAIN, RESOURCE_KINDS, ROLES, TEXTUAL
-from packets.masking.content_streams import names_in, without_marked_content
+from packets.masking.content_streams import CleanContent, cleaned
+from packets.masking.embedded_texts import (
+    bare_jpeg,
+    bare_jpeg_2000,
+    clean_character_map,
+    has_long_number,
+    without_comments,
+    without_long_numbers,
+)
+from packets.masking.resource_names import Renaming, without_digits
 
 Value = Object | int | float | bool | Decimal
 
@@ -35,6 +44,7 @@ class _Builder:
 
     def __init__(self, target: Pdf) -> None:
         self._target = target
+        self._renaming = Renaming()
         self._made: dict[tuple[tuple[int, int], str], Object] = {}
 
     def page(self, page: pikepdf.Page) -> Object:
@@ -43,12 +53,16 @@ class _Builder:
             value = page.get(key)
             if value is not None:
                 new[key] = self._value(value, PLAIN, 0)
-        data = _page_content(page)
-        content = without_marked_content(page.obj, data)
-        new.Contents = self._target.make_stream(content)
-        resources = page.get("/Resources")
-        new.Resources = self._resources(resources, names_in(data, page.obj), 0)
+        resources = page.get("/Resources", Dictionary())
+        content = self._cleaned(page.obj, resources, page=True)
+        new.Contents = self._target.make_stream(content.data)
+        new.Resources = self._resources(resources, content.names, 0)
         return self._target.make_indirect(new)
+
+    def _cleaned(self, holder: Object, resources: object, *, page: bool = False) -> CleanContent:
+        for part in _content_parts(holder):
+            _decoded(part)  # refuses what cannot be decoded, or is too large
+        return cleaned(holder, resources, self._renaming, font_in_force=not page)
 
     def _value(self, value: Value, role: str, depth: int) -> Value | None:
         """Copy one value in its role; None when it may not come along."""
@@ -57,7 +71,7 @@ class _Builder:
         if isinstance(value, (bool, int, float, Decimal, Name)):
             return value
         if isinstance(value, String):
-            return value if role in (TEXTUAL, "colour space") else None
+            return _text(value, role)
         if not isinstance(value, (Array, Dictionary, Stream)):
             return None
         key = (value.objgen, role)
@@ -93,7 +107,9 @@ class _Builder:
             if item is not None:
                 copied = self._value(item, inner, depth + 1)
                 if copied is not None:
-                    new[key] = copied
+                    new[key] = _named(copied) if key in _FREE_NAMES else copied
+        if role == "encoding" and "/Differences" in new:
+            new.Differences = Array([self._glyph(item) for item in new.Differences])
         if role == "font" and "/CharProcs" in value:
             self._glyph_procedures(value, new, depth)
         return new
@@ -103,11 +119,16 @@ class _Builder:
             return None
         if role in ("form", "tiling"):
             return self._drawing(value, role, depth)
-        new = self._target.make_stream(value.read_raw_bytes())
+        rewritten = _rewritten(value, role)
+        if rewritten is None:
+            data = _bare_picture(value) if role == "image" else value.read_raw_bytes()
+        else:
+            data = rewritten
+        new = self._target.make_stream(data)
         for key, item in self._dictionary(value, role, depth).items():
             new[key] = item
         filters = self._value(value.get("/Filter", Array()), PLAIN, depth)
-        if filters is not None and filters != Array():
+        if rewritten is None and filters is not None and filters != Array():
             new["/Filter"] = filters
             parameters = value.get("/DecodeParms")
             copied = parameters and self._value(parameters, "decode parameters", depth + 1)
@@ -116,12 +137,12 @@ class _Builder:
         return new
 
     def _drawing(self, value: Stream, role: str, depth: int) -> Stream:
-        data = _decoded(value)
-        new = self._target.make_stream(without_marked_content(value, data))
+        content = self._cleaned(value, value.get("/Resources"))
+        new = self._target.make_stream(content.data)
         for key, item in self._dictionary(value, role, depth).items():
             new[key] = item
         if "/Resources" in value:
-            new.Resources = self._resources(value.Resources, names_in(data, value), depth + 1)
+            new.Resources = self._resources(value.Resources, content.names, depth + 1)
         return new
 
     def _glyph_procedures(self, font: Object, new: Dictionary, depth: int) -> None:
@@ -129,19 +150,24 @@ class _Builder:
         used: set[str] = set()
         for name, procedure in font.CharProcs.items():
             if isinstance(procedure, Stream):
-                data = _decoded(procedure)
-                used |= names_in(data, procedure)
-                content = without_marked_content(procedure, data)
-                procedures[name] = self._target.make_stream(content)
+                content = self._cleaned(procedure, font.get("/Resources"))
+                used |= content.names
+                procedures[str(self._glyph(Name(name)))] = self._target.make_stream(content.data)
         new.CharProcs = procedures
         if "/Resources" in font:
             new.Resources = self._resources(font.Resources, frozenset(used), depth + 1)
+
+    def _glyph(self, item: Value) -> Value:
+        """A glyph's name, another where it holds seven or more digits in a row."""
+        if isinstance(item, Name) and sum(char.isdigit() for char in str(item)) >= 7:
+            return Name(self._renaming.of(str(item)))
+        return item
 
     def _resources(self, source: object, names: frozenset[str], depth: int) -> Dictionary:
         new = Dictionary()
         if not isinstance(source, Dictionary):
             return new
-        names = _with_borrowed(names, source)
+        names = self._with_borrowed(names, source)
         for kind, role in RESOURCE_KINDS.items():
             entries = source.get(kind)
             if not isinstance(entries, Dictionary):
@@ -150,22 +176,21 @@ class _Builder:
             for name in sorted(names & set(entries.keys())):
                 copied = self._value(entries[name], role, depth + 1)
                 if copied is not None:
-                    kept[name] = copied
+                    kept[self._renaming.of(name)] = copied
             if len(kept):
                 new[kind] = kept
         return new
 
-
-def _with_borrowed(names: frozenset[str], resources: Dictionary) -> frozenset[str]:
-    """`names` and those used by forms and Type 3 fonts that borrow these resources."""
-    known, waiting = set(names), list(names)
-    while waiting:
-        name = waiting.pop()
-        for drawing in _borrowers(name, resources):
-            new = names_in(_decoded(drawing), drawing) - known
-            known |= new
-            waiting.extend(new)
-    return frozenset(known)
+    def _with_borrowed(self, names: frozenset[str], resources: Dictionary) -> frozenset[str]:
+        """`names` and those used by forms and Type 3 fonts that borrow these resources."""
+        known, waiting = set(names), list(names)
+        while waiting:
+            name = waiting.pop()
+            for drawing in _borrowers(name, resources):
+                new = self._cleaned(drawing, None).names - known
+                known |= new
+                waiting.extend(new)
+        return frozenset(known)
 
 
 def _borrowers(name: str, resources: Dictionary) -> Iterator[Stream]:
@@ -198,12 +223,49 @@ def _exact_role(value: Object, role: str) -> str:
     return role
 
 
-def _page_content(page: pikepdf.Page) -> bytes:
-    contents = page.obj.get("/Contents")
-    if contents is None:
-        return b""
-    parts: Iterable[Object] = contents if isinstance(contents, Array) else [contents]
-    return b"\n".join(_decoded(part) for part in parts if isinstance(part, Stream))
+_FREE_NAMES = frozenset({"/BaseFont", "/FontName", "/CMapName"})
+"""Names that a program makes up, and that nothing refers to."""
+
+
+def _named(value: Value) -> Value:
+    return Name(without_digits(str(value))) if isinstance(value, Name) else value
+
+
+def _text(value: String, role: str) -> Value | None:
+    """Strings come along in colour tables (bytes) and character collections (short names)."""
+    if role == "colour space":
+        return value
+    return String(without_digits(str(value))) if role == TEXTUAL else None
+
+
+def _rewritten(value: Stream, role: str) -> bytes | None:
+    """Decoded data without the words in it that hold a number; None: it stays as it is."""
+    if role in ("character map", "encoding"):
+        return clean_character_map(_decoded(value))
+    if role == "function" and value.get("/FunctionType") == 4:
+        return without_comments(_decoded(value))
+    if role in ("font program", "colour profile") and has_long_number(data := _decoded(value)):
+        return without_long_numbers(data)
+    return None
+
+
+def _bare_picture(image: Stream) -> bytes:
+    data = bytes(image.read_raw_bytes())
+    coding = image.get("/Filter")
+    if isinstance(coding, Array) and len(coding) == 1:
+        coding = coding[0]
+    if coding == Name.DCTDecode:
+        return bare_jpeg(data)
+    return bare_jpeg_2000(data) if coding == Name.JPXDecode else data
+
+
+def _content_parts(holder: Object) -> Iterator[Stream]:
+    if isinstance(holder, Stream):
+        yield holder
+        return
+    contents = holder.get("/Contents")
+    parts = list(contents) if isinstance(contents, Array) else [contents]
+    yield from (part for part in parts if isinstance(part, Stream))
 
 
 def _decoded(stream: Stream) -> bytes:
