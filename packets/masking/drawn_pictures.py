@@ -57,13 +57,13 @@ def _content(shapes: Sequence[DrawnShape], box: Box, height: float) -> bytes:
     left, top = MARGIN - box[0], height - MARGIN + box[1]
     lines = [f"1 0 0 -1 {left:.4f} {top:.4f} cm 1 J 1 j"]
     for shape in shapes:
-        lines.extend(_path(shape.items))
+        lines.extend(path_operators(shape.items))
         paint = ("f*" if shape.even_odd else "f") if shape.fills else "S"
         lines.append(f"{max(shape.width, 0.3):.3f} w {paint}" if paint == "S" else paint)
     return "\n".join(lines).encode()
 
 
-def _path(items: Sequence[Item]) -> Iterator[str]:
+def path_operators(items: Sequence[Item]) -> Iterator[str]:
     """Path operators for the items of one drawing."""
     at: Point | None = None
     for item in items:

@@ -23,6 +23,7 @@ from packets.reading.unexplained_ink import InkRow, unexplained_ink
 
 _SURE = 50.0
 _LEAST_PARTS, _MOST_PARTS = 5, 24
+_TALLEST, _LOW, _NEARLY_ALL = 36.0, 0.7, 0.8
 _EVERY_KIND = MaskPolicy(kinds=ALL_KINDS)
 _STAND_INS = ("987654321", "987654")
 """Digits put in the place of a row that cannot be read, to ask whether a label speaks of it."""
@@ -113,7 +114,16 @@ def _may_be_unread(row: InkRow, read: Sequence[ReadInk]) -> bool:
     """Whether a row may be figures and was not surely read."""
     symbols = [symbol for one in read for symbol in one.symbols]
     sized = _LEAST_PARTS <= len(row.parts) <= _MOST_PARTS
-    return sized and not row.strokes and not _is_read(row, symbols)
+    return sized and not row.strokes and _is_even(row) and not _is_read(row, symbols)
+
+
+def _is_even(row: InkRow) -> bool:
+    """Whether nearly all of a row is about as tall, and no taller than type in a form is."""
+    side = 0 if row.across else 1
+    heights = sorted(part[side + 2] - part[side] for part in row.parts)
+    usual = heights[len(heights) // 2]
+    alike = sum(1 for height in heights if _LOW * usual <= height <= usual / _LOW)
+    return usual <= _TALLEST and alike >= _NEARLY_ALL * len(heights)
 
 
 def _is_read(row: InkRow, symbols: Sequence[DrawnSymbol]) -> bool:
