@@ -58,7 +58,7 @@ def find_in_text(
 def find_in_line(line: LabelledLine, above: Above) -> Iterator[TextMatch]:
     """Numbers of every kind in one line, without the known ones."""
     text = line.text
-    if not _FEWEST.search(text):
+    if not shapes.may_hold_number(text):
         return
     yield from _labelled(line)
     yield from _by_label_above(line, above)

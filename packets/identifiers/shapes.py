@@ -126,3 +126,18 @@ def cards(text: str) -> Iterator[Digits]:
         digits = digit_indexes(text, match.start(), match.end())
         if 13 <= len(digits) <= 19 and passes_luhn("".join(text[i] for i in digits)):
             yield digits
+
+
+_AMOUNT = regex.compile(r"(?<![0-9.,/-])[0-9]{1,3}(?:,[0-9]{3}){0,4}\.[0-9]{2}(?![0-9.,/-])")
+_THREE_TOGETHER = regex.compile(r"[0-9](?:[^0-9A-Za-z]{0,8}[0-9]){2}")
+
+
+def may_hold_number(text: str) -> bool:
+    """Whether three digits stand together, amounts apart: the least that any rule takes.
+
+    Most lines of a return hold words and amounts; to leave them out at once
+    spares the reading of their labels.
+    """
+    return bool(_THREE_TOGETHER.search(text)) and bool(
+        _THREE_TOGETHER.search(_AMOUNT.sub(" ", text))
+    )
