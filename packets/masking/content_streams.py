@@ -71,6 +71,14 @@ def cleaned(
     return CleanContent(pikepdf.unparse_content_stream(cleaning.out), frozenset(cleaning.names))
 
 
+def operator_of(instruction: Instruction) -> str:
+    """The operator's name; empty for bytes that are none."""
+    try:
+        return str(instruction.operator)
+    except UnicodeDecodeError:
+        return ""
+
+
 @dataclass
 class _Cleaning:
     resources: object
@@ -84,7 +92,7 @@ class _Cleaning:
         if isinstance(instruction, ContentStreamInlineImage):
             self._take_inline(instruction)
             return
-        operator = str(instruction.operator)
+        operator = operator_of(instruction)
         most = _OPERANDS.get(operator)
         if most is None:
             return

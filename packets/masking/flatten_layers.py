@@ -6,6 +6,7 @@ import pikepdf
 from pikepdf import Dictionary, Name, Object, Operator
 
 from packets.base.limits import DEFAULT_LIMITS
+from packets.masking.content_streams import operator_of
 from packets.signatures.form_fields import array, dictionary, inherited
 
 PAINT = {"f", "F", "f*", "S", "s", "B", "B*", "b", "b*"}
@@ -92,7 +93,7 @@ class Layers:
         """For each open marked content: is it a layer, does it hide."""
         taken = 0
         for instruction in pikepdf.parse_content_stream(content):
-            operator = str(instruction.operator)
+            operator = operator_of(instruction)
             hidden = any(hides for _, hides in marks)
             if operator in ("BDC", "BMC"):
                 layer, hides = self._mark(instruction, resources)
@@ -154,7 +155,7 @@ def _unseen(
     """The instruction's effect on the graphics state alone, without anything painted."""
     if not isinstance(instruction, pikepdf.ContentStreamInstruction):
         return []
-    operator = str(instruction.operator)
+    operator = operator_of(instruction)
     if operator in PAINT:
         return [pikepdf.ContentStreamInstruction([], Operator("n"))]
     if operator in GONE:

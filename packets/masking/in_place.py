@@ -24,6 +24,9 @@ from pikepdf import (
 )
 
 from packets.base.errors import OverLimit
+from packets.base.limits import DEFAULT_LIMITS
+from packets.masking.content_streams import operator_of
+from packets.masking.drawing_bombs import MOST_DRAWINGS
 from packets.masking.font_widths import FontWidths, UnknownFont, read_widths
 from packets.masking.matrices import IDENTITY, Matrix
 from packets.masking.resources import Resources, same_object
@@ -34,10 +37,6 @@ from packets.masking.text_state import TextMachine, TextState, numbers_of
 Instruction = ContentStreamInstruction | ContentStreamInlineImage
 
 _SHOWS = frozenset({"Tj", "TJ", "'", '"'})
-_MOST_DRAWINGS = 5_000
-"""So many forms, patterns and soft masks a page may draw, each as often as it is drawn."""
-_DEEPEST = 20
-"""Forms inside forms."""
 
 
 @dataclass
@@ -118,7 +117,7 @@ class _PageMasking:
         if not isinstance(drawing, pikepdf.Stream) or drawing.objgen in self._inside:
             return None
         self._drawings += 1
-        if self._drawings > _MOST_DRAWINGS or len(self._inside) > _DEEPEST:
+        if self._drawings > MOST_DRAWINGS or len(self._inside) > DEFAULT_LIMITS.nesting:
             raise OverLimit("a page draws too many forms, or forms too deep inside one another")
         matrix = numbers_of(list(drawing.get("/Matrix", [])))
         ctm = (Matrix(*matrix) if len(matrix) == 6 else IDENTITY).times(state.ctm)
@@ -161,7 +160,7 @@ class _StreamWalk:
 
     def take(self, instruction: Instruction) -> None:
         """Follow one instruction and write it out, changed or not."""
-        operator = str(instruction.operator)
+        operator = operator_of(instruction)
         if operator in _SHOWS:
             new = self._shown(list(instruction.operands), operator)
         elif operator == "Do":

@@ -12,6 +12,7 @@ from packets.masking.findings import TextFinding, findings_of, numbers_on_page
 from packets.masking.picture_masking import mask_picture, masked_records, picture_findings
 from packets.masking.rebuild import rebuilt
 from packets.masking.records import Masked, MaskedDocument
+from packets.masking.refusals import broken_documents_refused
 from packets.masking.slivers import cut_out, faults_of_cut
 from packets.masking.survey import Survey, new_forms, open_for_reading
 from packets.masking.text_masking import mask_text
@@ -37,15 +38,20 @@ def mask_document(order: MaskOrder) -> MaskedDocument:
     """Mask and rebuild. Page numbers in the records are those of the source, from 1.
 
     Places that could not be masked or read come back in `unread`; the caller
-    holds the packet for any.
+    holds the packet for any. Raises `Damaged` or `OverLimit`.
     """
-    if order.policy is None:
-        return _rebuilt_only(order)
-    found = _find_text(order, order.policy)
+    with broken_documents_refused("this document cannot be taken apart"):
+        if order.policy is None:
+            return _rebuilt_only(order)
+        return _masked(order, order.policy)
+
+
+def _masked(order: MaskOrder, policy: MaskPolicy) -> MaskedDocument:
+    found = _find_text(order, policy)
     unread: tuple[str, ...] = ()
     with _opened(order.pdf) as document:
         unmet = mask_text(document, found)
-        pictures, unmasked = _mask_pictures(document, order, order.policy)
+        pictures, unmasked = _mask_pictures(document, order, policy)
         result = _saved(document if unmet else rebuilt(document, order.pages))
     if unmet:
         wanted = {number: found[number] for number in unmet}
@@ -59,7 +65,7 @@ def mask_document(order: MaskOrder) -> MaskedDocument:
         for number, findings in found.items()
         for finding in findings
     )
-    unread = (*unread, *unmasked, *_not_read(order, order.policy))
+    unread = (*unread, *unmasked, *_not_read(order, policy))
     return MaskedDocument(result, (*texts, *pictures), len(order.pages), unread=unread)
 
 

@@ -1,9 +1,10 @@
 """Fonts that may call their glyphs by other names than they show.
 
 A font is believed where its own dictionary says what its codes are: a standard
-encoding, and no map to Unicode that says otherwise (ISO 32000-2, 9.6.5, 9.10).
-Type 3 and composite fonts, built-in encodings and contradicting maps are not;
-what such a font draws is compared with what it is called, each glyph once.
+encoding, no map to Unicode that says otherwise (ISO 32000-2, 9.6.5, 9.10), and
+an embedded program that draws what it names. Type 3 and composite fonts,
+built-in encodings and contradicting maps are not believed; what such a font
+draws on the page is compared with what it is called, each glyph once.
 """
 
 import re
@@ -14,6 +15,7 @@ from typing import Any
 import pymupdf
 from PIL import Image
 
+from packets.masking.outlined_programs import draws_what_it_names
 from packets.masking.outlined_shapes import glyph_shape, is_hidden_digit
 
 _STANDARD = frozenset({"WinAnsiEncoding", "MacRomanEncoding", "StandardEncoding"})
@@ -123,9 +125,11 @@ def _is_believed(
     if kind in ("Type0", "Type3") or xref <= 0:
         return False
     mapped = document.xref_get_key(xref, "ToUnicode")
-    if mapped[0] == "xref":
-        return encoding in _STANDARD and _agrees(document, int(mapped[1].split()[0]))
-    return not embedded or encoding in _STANDARD
+    if mapped[0] == "xref" and not _agrees(document, int(mapped[1].split()[0])):
+        return False
+    if not embedded:
+        return mapped[0] != "xref" or encoding in _STANDARD
+    return encoding in _STANDARD and draws_what_it_names(document, xref, encoding)
 
 
 def _agrees(document: pymupdf.Document, xref: int) -> bool:

@@ -6,9 +6,10 @@ is drawn as a digit. What such a page says is then read by character recognition
 
 from dataclasses import dataclass
 from functools import cache
+from typing import cast
 
 import pymupdf
-from PIL import Image
+from PIL import Image, ImageChops
 
 from packets.reading.unexplained_rows import Box
 
@@ -25,6 +26,7 @@ _CLEARLY = 10
 """By so many points the digit must fit better than what the font calls it."""
 _PROPORTION = 1.7
 _CONTRAST = 60
+_HALF, _NEAR_HALF = 128, 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,39 +50,54 @@ def glyph_shape(picture: Image.Image, box: Box, *, dark_on_light: bool = True) -
     Unless it is known to be `dark_on_light`, what fills less of the box is the ink.
     """
     crop = picture.crop((int(box[0]), int(box[1]), int(box[2]) + 1, int(box[3]) + 1))
-    low, high = _extremes(crop)
+    low, high = cast("tuple[int, int]", crop.getextrema())
     if high - low < _CONTRAST:
         return None
-    if (
-        not dark_on_light
-        and sum(crop.histogram()[: (low + high) // 2]) * 2 > crop.width * crop.height
-    ):
-        crop, low, high = Image.eval(crop, lambda value: 255 - value), 255 - high, 255 - low
     middle = (low + high) // 2
-    ink = crop.point([255 if value < middle else 0 for value in range(256)])
+    if dark_on_light or 2 * sum(crop.histogram()[:middle]) <= crop.width * crop.height:
+        return light_shape(ImageChops.invert(crop), 255 - middle)
+    return light_shape(crop, middle)
+
+
+def light_shape(crop: Image.Image, middle: int = _HALF) -> GlyphShape | None:
+    """The shape of light ink on dark; lighter than `middle` is ink."""
+    if abs(middle - _HALF) > _NEAR_HALF:
+        black = Image.new("L", crop.size, 0)
+        crop = ImageChops.add(crop, black, 1.0, _HALF - middle)
+    ink = _halved(crop)
     bounds = ink.getbbox()
     if bounds is None:
         return None
-    small = ink.crop(bounds).resize((_ACROSS, _DOWN), Image.Resampling.BOX)
-    bits = 0
-    for value in small.tobytes():
-        bits = bits << 1 | (value > 127)
+    small = ink.crop(bounds).convert("L").resize((_ACROSS, _DOWN), Image.Resampling.BOX)
+    bits = int.from_bytes(_halved(small).tobytes())
     return GlyphShape(bits, (bounds[2] - bounds[0]) / (bounds[3] - bounds[1]))
 
 
-def _extremes(grey: Image.Image) -> tuple[int, int]:
-    levels = [value for value, count in enumerate(grey.histogram()) if count]
-    return levels[0], levels[-1]
+def _halved(grey: Image.Image) -> Image.Image:
+    return grey.convert("1", dither=Image.Dither.NONE)
 
 
 def is_hidden_digit(shape: GlyphShape, name: str) -> bool:
     """Whether a glyph is drawn as a digit that is not the character it is called."""
-    known = standard_shapes()
-    drawn = min(
-        shape.distance(own) for digit in "0123456789" if digit != name for own in known[digit]
+    known = standard_shapes().get(name, ())
+    called = min((shape.distance(own) for own in known), default=_ACROSS * _DOWN)
+    limit = min(_LIKE, called - _CLEARLY - 1)
+    return limit >= 0 and any(
+        (shape.bits ^ bits).bit_count() <= limit
+        and low <= shape.proportion <= high
+        and digit != name
+        for digit, bits, low, high in _digit_shapes()
     )
-    called = min((shape.distance(own) for own in known.get(name, ())), default=_ACROSS * _DOWN)
-    return drawn <= _LIKE and drawn + _CLEARLY < called
+
+
+@cache
+def _digit_shapes() -> tuple[tuple[str, int, float, float], ...]:
+    """The digits of standard faces with the proportions that are still alike."""
+    return tuple(
+        (digit, own.bits, own.proportion / _PROPORTION, own.proportion * _PROPORTION)
+        for digit in "0123456789"
+        for own in standard_shapes()[digit]
+    )
 
 
 @cache

@@ -18,9 +18,11 @@ from packets.identifiers.digits import fold
 from packets.identifiers.kinds import ALL_KINDS, Kind, KnownNumber, MaskPolicy
 from packets.identifiers.layout import GlyphMatch, GlyphRun, find_on_page
 from packets.identifiers.records import Sureness
+from packets.masking.drawing_bombs import refuse_drawing_bombs
 from packets.masking.findings import NumberOnPage, numbers_on_page
 from packets.masking.picture_survey import PictureSurvey, UnreadPlace, survey_pictures
 from packets.masking.reachable_pictures import reachable_pictures
+from packets.masking.refusals import broken_documents_refused
 from packets.reading.glyphs import clips_with_text, page_glyphs
 from packets.reading.ocr import OcrReader
 from packets.reading.ocr_glyphs import picture_runs
@@ -50,14 +52,20 @@ class Survey:
 
 
 def survey_document(pdf: bytes, ocr: OcrReader) -> Survey:
-    """Survey a flattened document. Raises `Damaged` when it cannot be opened."""
-    document = open_for_reading(pdf)
-    try:
-        clipping = clips_with_text(document)
-        pages = tuple(_page(document[k], clipping) for k in range(document.page_count))
-        pictures, unread = survey_pictures(document, reachable_pictures(pdf), ocr)
-    finally:
-        document.close()
+    """Survey a flattened document. Raises `Damaged` or `OverLimit` when it cannot be read."""
+    with broken_documents_refused("the pages of this document cannot be read"):
+        refuse_drawing_bombs(pdf)
+        document = open_for_reading(pdf)
+        try:
+            return _survey(document, pdf, ocr)
+        finally:
+            document.close()
+
+
+def _survey(document: pymupdf.Document, pdf: bytes, ocr: OcrReader) -> Survey:
+    clipping = clips_with_text(document)
+    pages = tuple(_page(document[k], clipping) for k in range(document.page_count))
+    pictures, unread = survey_pictures(document, reachable_pictures(pdf), ocr)
     return Survey(pages, pictures, unread, clipping)
 
 

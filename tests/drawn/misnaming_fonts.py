@@ -2,9 +2,12 @@
 
 import io
 import re
+import struct
+from pathlib import Path
 
 import pikepdf
 import pymupdf
+import reportlab
 from drawn_samples import NUMBER, outline
 from pikepdf import Array, Dictionary, Name
 from reportlab.pdfbase import pdfmetrics
@@ -121,3 +124,51 @@ def _saved(document: pikepdf.Pdf) -> bytes:
     out = io.BytesIO()
     document.save(out, deterministic_id=True)
     return out.getvalue()
+
+
+def shuffled_program() -> bytes:
+    """A standard encoding, no map, and a program in which P to Y draw the digits."""
+    widths = [636 if 0x50 <= code <= 0x59 else 0 for code in range(0x20, 0x7F)]
+    with pikepdf.new() as document:
+        document.add_blank_page(page_size=(612, 792))
+        program = document.make_stream(_shifted(_vera(), -0x20))
+        descriptor = Dictionary(
+            Type=Name.FontDescriptor, FontName=Name("/ABCDEF+Vera"), Flags=32,
+            FontBBox=Array([-183, -236, 1287, 928]), ItalicAngle=0, Ascent=928, Descent=-236,
+            CapHeight=729, StemV=80, FontFile2=program,
+        )  # fmt: skip
+        font = Dictionary(
+            Type=Name.Font, Subtype=Name.TrueType, BaseFont=Name("/ABCDEF+Vera"),
+            Encoding=Name.WinAnsiEncoding, FirstChar=0x20, LastChar=0x7E, Widths=Array(widths),
+            FontDescriptor=document.make_indirect(descriptor),
+        )  # fmt: skip
+        page = document.pages[0].obj
+        page.Resources = Dictionary(Font=Dictionary(F1=document.make_indirect(font)))
+        page.Contents = document.make_stream(b"BT /F1 14 Tf 72 600 Td (VVVQRSTXQ) Tj ET")
+        return _saved(document)
+
+
+def _vera() -> bytes:
+    return (Path(reportlab.__file__).parent / "fonts" / "Vera.ttf").read_bytes()
+
+
+def _shifted(program: bytes, by: int) -> bytes:
+    """The program with the ASCII segment of its character map (format 4) moved."""
+    data = bytearray(program)
+    tables = {
+        bytes(data[at : at + 4]): struct.unpack_from(">II", data, at + 8)
+        for at in range(12, 12 + 16 * struct.unpack_from(">H", data, 4)[0], 16)
+    }
+    start = tables[b"cmap"][0]
+    for k in range(struct.unpack_from(">H", data, start + 2)[0]):
+        sub = start + struct.unpack_from(">I", data, start + 4 + 8 * k + 4)[0]
+        if struct.unpack_from(">H", data, sub)[0] == 4:
+            count = struct.unpack_from(">H", data, sub + 6)[0] // 2
+            starts = sub + 16 + 2 * count
+            for segment in range(count):
+                first = struct.unpack_from(">H", data, starts + 2 * segment)[0]
+                if first == 0x20:
+                    delta = starts + 2 * count + 2 * segment
+                    old = struct.unpack_from(">h", data, delta)[0]
+                    struct.pack_into(">h", data, delta, old + by)
+    return bytes(data)

@@ -5,6 +5,7 @@ import pytest
 from drawn_run import recognised, run, texts
 from misnaming_fonts import (
     composite,
+    shuffled_program,
     standard_encoding_with_false_map,
     true_type,
     type_three,
@@ -58,3 +59,13 @@ def test_a_font_that_tells_the_truth_is_left_to_the_reading_of_text() -> None:
     done = run(pdf)
     assert done.surveys == ()
     assert done.removal.pdf == pdf
+
+
+def test_a_program_that_draws_other_letters_than_it_names_is_not_believed() -> None:
+    pdf = shuffled_program()
+    assert "666123481" in recognised(pdf)
+    assert texts(pdf).strip() == "VVVQRSTXQ"
+    done = run(pdf)
+    assert done.shown == ["XXXXX3481"]
+    assert not done.removal.undone
+    assert "66612" not in recognised(done.removal.pdf)
