@@ -21,6 +21,8 @@ _LEAST_SIDE = 10
 _SMALL_SIDE = 60
 """A picture lower than this is enlarged: Tesseract wants letters of some 20 pixels or more."""
 _MARGIN = 16
+_WITHIN_WORD = 0.5
+"""Ink of two digits of a word closer than this, in heights, stands in one piece."""
 
 
 @dataclass(frozen=True)
@@ -155,11 +157,13 @@ def _runs(engine: Any) -> tuple[GlyphRun, ...]:
 
 
 def _run(letters: list[tuple[str, int, int, int, int]], first: int) -> GlyphRun:
-    return GlyphRun(
-        "".join(letter[0] for letter in letters),
-        [float(letter[1]) for letter in letters],
-        [float(letter[3]) for letter in letters],
-        float(min(letter[2] for letter in letters)),
-        float(max(letter[4] for letter in letters)),
-        first,
-    )
+    top = float(min(letter[2] for letter in letters))
+    bottom = float(max(letter[4] for letter in letters))
+    ends = [float(letter[3]) for letter in letters]
+    for at, after in enumerate(letters[1:]):
+        both = (letters[at][0] + after[0]).isdigit()
+        if both and after[1] - ends[at] < _WITHIN_WORD * (bottom - top):
+            # The engine's boxes end with the ink, and digits of one word belong together.
+            ends[at] = float(max(letters[at][1], after[1]))
+    starts = [float(letter[1]) for letter in letters]
+    return GlyphRun("".join(letter[0] for letter in letters), starts, ends, top, bottom, first)
