@@ -12,7 +12,6 @@ import re
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import groupby
 from typing import Any
 
 import pymupdf
@@ -196,16 +195,26 @@ def _runs(span: Traced, text: str, frame: Frame, first: int) -> Iterator[GlyphRu
         above, below = span["size"] * _ASCENT, span["size"] * (1 - _ASCENT)
     if len(set(x0)) < len(x0):
         _part_glyphs_at_one_place(text, x0, x1, baselines)
-    start = 0
-    for level, same in groupby(baselines):
-        end = start + sum(1 for _ in same)
+    for start, end in _stretches(baselines, _SAME_BASELINE * span["size"]):
+        top, bottom = baselines[start] - above, baselines[start] + below
         if end - start == len(text):
-            yield GlyphRun(text, x0, x1, level - above, level + below, first)
+            yield GlyphRun(text, x0, x1, top, bottom, first)
         else:
             part = slice(start, end)
-            top, bottom = level - above, level + below
             yield GlyphRun(text[part], x0[part], x1[part], top, bottom, first + start)
-        start = end
+
+
+def _stretches(baselines: Sequence[float], near: float) -> Iterator[tuple[int, int]]:
+    """Neighbours on one baseline: first and one past the last."""
+    if max(baselines) - min(baselines) <= near:
+        yield 0, len(baselines)
+        return
+    start = 0
+    for at, level in enumerate(baselines):
+        if abs(level - baselines[start]) > near:
+            yield start, at
+            start = at
+    yield start, len(baselines)
 
 
 def _advance(box: Sequence[float], frame: Frame, height: float) -> float:
@@ -216,6 +225,8 @@ def _advance(box: Sequence[float], frame: Frame, height: float) -> float:
     return max((box[3] - box[1] - height * cosine) / sine, 0.0)
 
 
+_SAME_BASELINE = 0.02
+"""Glyphs whose baselines differ by less, in type sizes, stand on one."""
 _NO_EXTENT = 0.5
 """Width in points that a glyph without extent is given, so that it has a place in its line."""
 

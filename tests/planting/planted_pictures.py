@@ -1,6 +1,7 @@
 """Pictures in which one number is drawn, in every coding that PDF has for them."""
 
 import io
+import struct
 import zlib
 from collections.abc import Sequence
 
@@ -57,15 +58,36 @@ def jpeg(document: pikepdf.Pdf, picture: Image.Image, **options: object) -> Obje
     return stored(document, out.getvalue(), picture.size, **keys)
 
 
-def group_four(document: pikepdf.Pdf, picture: Image.Image, **keys: object) -> Object:
+def fax_coded(picture: Image.Image) -> tuple[bytes, bool]:
+    """The one strip of a Group 4 TIFF, and whether 0 is white in it."""
     out = io.BytesIO()
     picture.save(out, "TIFF", compression="group4", tiffinfo={278: picture.height, 262: 0})
     with Image.open(io.BytesIO(out.getvalue())) as tiff:
         start, count, flipped = tiff.tag_v2[273][0], tiff.tag_v2[279][0], tiff.tag_v2[262] == 0
+    return out.getvalue()[start : start + count], flipped
+
+
+def jbig2(document: pikepdf.Pdf) -> Object:
+    """One generic region in MMR coding (ISO/IEC 14492, 6.2.6), which is Group 4."""
+    data, _ = fax_coded(drawn("1"))
+    size = struct.pack(">II", *SIZE)
+    page = size + bytes(8) + b"\0" + bytes(2)
+    region = size + bytes(8) + b"\0" + b"\x01" + data
+    stream = b"".join(
+        struct.pack(">IBBBI", number, kind, 0, 1, len(body)) + body
+        for number, (kind, body) in enumerate(((48, page), (38, region)))
+    )
+    made = stored(document, stream, SIZE, ColorSpace=Name.DeviceGray, Filter=Name.JBIG2Decode)
+    made.BitsPerComponent = 1
+    return made
+
+
+def group_four(document: pikepdf.Pdf, picture: Image.Image, **keys: object) -> Object:
+    data, flipped = fax_coded(picture)
     parameters = Dictionary(K=-1, Columns=picture.width, Rows=picture.height, BlackIs1=not flipped)
     made = stored(
         document,
-        out.getvalue()[start : start + count],
+        data,
         picture.size,
         Filter=Name.CCITTFaxDecode,
         DecodeParms=parameters,

@@ -1,6 +1,7 @@
 """A number in pictures of every coding is painted over in the picture itself."""
 
 import io
+import zlib
 from functools import partial
 
 import pikepdf
@@ -8,12 +9,14 @@ import pytest
 from masking_run import mask
 from picture_eyes import rendered, seen_on
 from pikepdf import Array, Name
-from PIL import Image, ImageOps
+from PIL import Image, ImageCms, ImageOps
 from planted_pages import NUMBER
 from planted_pictures import (
+    SIZE,
     drawn,
     flate,
     group_four,
+    jbig2,
     jpeg,
     jpeg_2000,
     one_bit_flate,
@@ -26,11 +29,41 @@ from planted_pictures import (
 
 MASKED = "XXX-XX-4320"
 
+
+def inverted_jpeg(document):
+    made = jpeg(document, ImageOps.invert(drawn("RGB")))
+    made.Decode = Array([1, 0] * 3)
+    return made
+
+
+def profile_space(document):
+    profile = document.make_stream(
+        ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
+    )
+    profile.N = 3
+    return Array([Name.ICCBased, document.make_indirect(profile)])
+
+
+def masked_by_stencil(document):
+    """Grey all over; the stencil lets it through where the words are."""
+    mask = document.make_indirect(stencil(document))
+    return flate(document, Image.new("L", SIZE, 20), Name.DeviceGray, Mask=mask)
+
+
+def flate_over_jpeg(document):
+    made = jpeg(document, drawn("RGB"))
+    made.write(
+        zlib.compress(made.read_raw_bytes()), filter=Array([Name.FlateDecode, Name.DCTDecode])
+    )
+    return made
+
+
 CODINGS = {
     "RGB": lambda d: flate(d, drawn("RGB"), Name.DeviceRGB),
     "grey": lambda d: flate(d, drawn(), Name.DeviceGray),
     "one bit, Flate": one_bit_flate,
     "one bit, CCITT": lambda d: group_four(d, drawn("1")),
+    "one bit, JBIG2": jbig2,
     "palette": palette,
     "palette of four bits": partial(palette, bits=4),
     "grey JPEG": lambda d: jpeg(d, drawn()),
@@ -46,7 +79,13 @@ CODINGS = {
         d, ImageOps.invert(drawn()), Name.DeviceGray, Decode=Array([1, 0])
     ),
     "one bit inverted by /Decode": lambda d: one_bit_flate(d, Decode=Array([1, 0])),
-    "ICC grey": lambda d: flate(d, drawn(), Name.DeviceGray, Intent=Name.Perceptual),
+    "JPEG inverted by /Decode": inverted_jpeg,
+    "with a profile": lambda d: flate(d, drawn("RGB"), profile_space(d)),
+    "with a stencil for a mask": masked_by_stencil,
+    "with a colour key": lambda d: flate(
+        d, drawn("RGB"), Name.DeviceRGB, Mask=Array([1, 2, 1, 2, 1, 2])
+    ),
+    "Flate over JPEG": flate_over_jpeg,
 }
 
 
@@ -72,15 +111,6 @@ def assert_rest_looks_the_same(before: bytes, after: bytes) -> None:
     assert high - low <= 24
 
 
-def image_of(pdf: bytes) -> pikepdf.Stream:
-    document = pikepdf.open(io.BytesIO(pdf))
-    return next(
-        item
-        for item in document.objects
-        if isinstance(item, pikepdf.Stream) and item.get("/Subtype") == Name.Image
-    )
-
-
 def test_no_stored_picture_shows_the_digits_any_longer():
     result = mask(picture_sheet(CODINGS["grey"]))
     with pikepdf.open(io.BytesIO(result.pdf)) as document:
@@ -92,3 +122,10 @@ def test_no_stored_picture_shows_the_digits_any_longer():
     ink_before = was.crop((200, 90, 500, 190)).histogram()
     ink_after = now.crop((200, 90, 500, 190)).histogram()
     assert ink_before != ink_after
+
+
+def test_the_colour_space_stays_where_the_samples_fit_it():
+    result = mask(picture_sheet(CODINGS["with a profile"]))
+    with pikepdf.open(io.BytesIO(result.pdf)) as document:
+        image = document.pages[0].obj.Resources.XObject.Im1
+        assert image.ColorSpace[0] == Name.ICCBased
