@@ -6,6 +6,9 @@ from collections.abc import Iterator
 import pikepdf
 from pikepdf import Dictionary
 
+from packets.base.errors import Damaged
+from packets.masking.refusals import broken_documents_refused
+
 _CATALOGUE = {
     "/Metadata": "metadata (XMP)",
     "/OpenAction": "an action on opening",
@@ -32,9 +35,12 @@ _NAMES = {
 def left_behind(pdf: bytes) -> tuple[str, ...]:
     """Kinds of content, each named once; nothing of their values. Empty when it cannot be told."""
     try:
-        with pikepdf.open(io.BytesIO(pdf)) as document:
+        with (
+            broken_documents_refused("this document cannot be taken apart"),
+            pikepdf.open(io.BytesIO(pdf)) as document,
+        ):
             return tuple(dict.fromkeys(_kinds(document, pdf)))
-    except (pikepdf.PdfError, pikepdf.PasswordError):
+    except Damaged:
         return ()
 
 

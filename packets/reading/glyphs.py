@@ -99,13 +99,19 @@ class PageGlyphs:
 
     def _text(self, chars: Sequence[Any]) -> str:
         """One character per glyph; those that MuPDF has no name for get the font's own code."""
-        codes = [char[0] for char in chars]
-        if _UNKNOWN not in codes and min(codes, default=0) >= 0:
-            return "".join(map(chr, codes))
+        if not self._names:
+            return _plain_text(chars)
         return "".join(
             self._names.get(_spot(char[2]), "\ufffd") if char[0] in (_UNKNOWN, -1) else chr(char[0])
             for char in chars
         )
+
+
+def _plain_text(chars: Sequence[Any]) -> str:
+    try:
+        return "".join([chr(char[0]) for char in chars])
+    except ValueError:  # -1 where a glyph has no character at all
+        return "".join(chr(char[0]) if char[0] >= 0 else "\ufffd" for char in chars)
 
 
 def page_glyphs(page: pymupdf.Page, *, clipping: bool = False) -> PageGlyphs:
@@ -114,7 +120,7 @@ def page_glyphs(page: pymupdf.Page, *, clipping: bool = False) -> PageGlyphs:
     `clipping` is what `clips_with_text` says of the document.
     """
     spans = page.get_texttrace()
-    unknown = any(char[0] == _UNKNOWN for span in spans for char in span["chars"])
+    unknown = any("\ufffd" in _plain_text(span["chars"]) for span in spans)
     if not unknown and not clipping:
         return PageGlyphs(spans, {})
     lines = [line for block in _raw(page) for line in block.get("lines", ())]
