@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from PIL import Image, ImageChops, ImageFilter
+from PIL import Image, ImageChops, ImageFilter, ImageOps, ImageStat
 
 PixelBox = tuple[float, float, float, float]
 
@@ -18,12 +18,17 @@ _SMALL_SIDE = 440
 """Longest side in pixels of the copy on which skew is measured: some 40 dpi of a letter page."""
 _PAPER_SIDE = 160
 """Longest side of the copy that shows the paper without the print."""
-_EVEN = 40
+_EVEN = 24
 """Spread of the paper's lightness from which on it is evened out."""
+_DARK, _DARK_SHARE = 110, 0.002
+"""Tone below which paper is dark, and the share of a page that may be so."""
 _MOST_SKEW = 4
 _FINEST = 0.125
 _CLEARLY = 1.25
 """How much sharper the columns must be than the rows for a picture to lie on its side."""
+_LINED = 600.0
+"""Sharpness of the rows against the amount of ink: some 100 to 550 for photographs,
+800 for a fax that nobody can read, thousands for print."""
 _LEVEL = 0.2
 """Degrees below which a page counts as level."""
 
@@ -36,15 +41,20 @@ class Slant:
     """Clockwise rise of the lines that a counter-clockwise turn takes back; 0: level."""
     sideways: bool
     """The lines run from top to bottom."""
+    lined: bool = True
+    """Ink and paper alternate as in a page of print; a photograph has no such rows."""
 
 
 def evened(grey: Image.Image) -> Image.Image:
     """The same print on white paper: shadows, stains and grey paper divided away.
 
-    A picture whose paper is white and even already comes back as it is.
+    Light print on dark paper is turned about first. A picture whose paper is
+    white and even already comes back as it is.
     """
+    if _ends(grey.histogram(), 0.5)[0] < _DARK:
+        grey = ImageOps.invert(grey)
     paper = _paper_of(grey)
-    low, high = _ends(paper.histogram(), 0.02)
+    low, high = _ends(paper.histogram(), 0.01)
     if high - low < _EVEN and high > 215 and _ends(grey.histogram(), 0.001)[0] < 90:
         return grey
     wide = paper.resize(grey.size, Image.Resampling.BILINEAR)
@@ -52,6 +62,13 @@ def evened(grey: Image.Image) -> Image.Image:
     flat = share.point(_EXP)
     dark = _ends(flat.histogram(), 0.004)[0]
     return flat if dark < 60 else flat.point(_stretch(min(dark, 200)))
+
+
+def has_dark_parts(grey: Image.Image) -> bool:
+    """Whether some part is so dark that light print may stand on it."""
+    small = grey.copy()
+    small.thumbnail((_PAPER_SIDE, _PAPER_SIDE), Image.Resampling.BOX)
+    return _ends(small.histogram(), _DARK_SHARE)[0] < _DARK
 
 
 def despeckled(grey: Image.Image) -> Image.Image:
@@ -71,8 +88,9 @@ def slant_of(grey: Image.Image) -> Slant:
     along = _best_angle(ink)
     across = _best_angle(ink.transpose(Image.Transpose.ROTATE_90))
     sideways = across[1] > _CLEARLY * along[1]
-    degrees = across[0] if sideways else along[0]
-    return Slant(0.0 if abs(degrees) < _LEVEL else degrees, sideways)
+    degrees, sharpness = across if sideways else along
+    lined = sharpness >= _LINED * max(ImageStat.Stat(ink).mean[0], 0.1)
+    return Slant(0.0 if abs(degrees) < _LEVEL else degrees, sideways, lined)
 
 
 def levelled(grey: Image.Image, degrees: float) -> Image.Image:
@@ -129,10 +147,14 @@ def _paper_of(grey: Image.Image) -> Image.Image:
     return paper.filter(ImageFilter.MaxFilter(5)).filter(ImageFilter.GaussianBlur(2))
 
 
-def _ink(small: Image.Image) -> Image.Image:
-    """Ink as light on dark: darker than the paper nearby."""
+def ink_of(small: Image.Image) -> Image.Image:
+    """How much darker than the paper nearby each pixel is, for a small copy of a page."""
     paper = small.filter(ImageFilter.MaxFilter(5)).filter(ImageFilter.BoxBlur(6))
-    ink = ImageChops.subtract(paper, small)
+    return ImageChops.subtract(paper, small)
+
+
+def _ink(small: Image.Image) -> Image.Image:
+    ink = ink_of(small)
     return ink.point([0 if value < 28 else min(255, value * 2) for value in range(256)])
 
 

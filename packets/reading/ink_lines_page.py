@@ -1,0 +1,144 @@
+"""A scanned page from pixels to words: even, level and upright first, then read once.
+
+A clean page is read once at a moderate size. Only a picture that reads poorly
+is read again, larger and without specks, and the surer of both readings stands.
+"""
+
+from dataclasses import dataclass, replace
+
+from PIL import Image
+
+from packets.reading.ink_lines_engine import Engine
+from packets.reading.ink_lines_second_look import look_again
+from packets.reading.picture_cleaning import (
+    despeckled,
+    evened,
+    has_dark_parts,
+    levelled,
+    on_slant,
+    slant_of,
+)
+from packets.reading.records import OcrWord, PictureText
+
+FIRST_SIDE = 2200
+"""Longest side in pixels of the first reading."""
+SQUEEZE = 1.0
+"""Width against height of the first reading."""
+THOROUGH_SIDE = 3300
+_POOR = 70.0
+_WELL = 84.0
+_FEW_SYMBOLS = 12
+_SURE_WORD = 60.0
+_TRIAL_SIDE = 1600
+_LARGE = 1700
+"""From this longest side on a single picture is read at its own size."""
+_UNREADABLE = 72.0
+"""Below this mean confidence a page of print counts as not read."""
+_MUCH_PRINT = 24
+DOUBT_PAGE = "a picture with print that reads too poorly to be searched"
+
+
+@dataclass(frozen=True)
+class LevelPage:
+    """One picture made ready: as it lies after turning, and levelled."""
+
+    turned: Image.Image
+    flat: Image.Image
+    quarter_turns: int
+    skew: float
+
+
+def read_scan(engine: Engine, grey: Image.Image) -> PictureText:
+    """Words of a grey picture, levelled, in the direction in which it reads best."""
+    even = evened(grey)
+    slant = slant_of(even)
+    page = _ready(even, 1 if slant.sideways else 0, slant.degrees)
+    words = _first(engine, page.flat)
+    if _doubtful(words):
+        page, words = _best_turn(engine, even, slant.degrees, page, words)
+    if words and _confidence(words) < _WELL:
+        words = _surer(words, _thorough(engine, page.flat))
+    looked = look_again(engine, page.flat, words)
+    doubts = looked.doubts
+    if slant.lined and _is_print(looked.words) and _confidence(looked.words) < _UNREADABLE:
+        doubts = (*doubts, DOUBT_PAGE)
+    return _text(page, looked.words, doubts)
+
+
+def read_as_it_lies(engine: Engine, grey: Image.Image) -> PictureText:
+    """Words of a grey picture, read once without turning, levelling or a second look."""
+    longest = max(grey.size)
+    scale = min(3.0, 2200 / longest) if longest < _LARGE else min(1.0, 4400 / longest)
+    words = engine.page(grey, scale, scale, invert=True, exact=True)
+    mean = sum(word.confidence for word in words) / len(words) if words else 0.0
+    return PictureText(words, 0, grey.width, grey.height, mean)
+
+
+def _ready(even: Image.Image, quarter_turns: int, skew: float) -> LevelPage:
+    turned = even.rotate(90 * quarter_turns, expand=True) if quarter_turns else even
+    return LevelPage(turned, levelled(turned, skew), quarter_turns, skew)
+
+
+def _first(engine: Engine, flat: Image.Image, side: int = FIRST_SIDE) -> tuple[OcrWord, ...]:
+    down = min(3.0, side / max(flat.size))
+    return engine.page(flat, down * SQUEEZE, down, invert=has_dark_parts(flat))
+
+
+def _thorough(engine: Engine, flat: Image.Image) -> tuple[OcrWord, ...]:
+    scale = min(3.0, THOROUGH_SIDE / max(flat.size))
+    return engine.page(despeckled(flat), scale, scale, invert=True)
+
+
+def _best_turn(
+    engine: Engine, even: Image.Image, skew: float, page: LevelPage, words: tuple[OcrWord, ...]
+) -> tuple[LevelPage, tuple[OcrWord, ...]]:
+    """The other three directions on small copies, the opposite one first."""
+    best, most = page.quarter_turns, _worth(words)
+    for step in (2, 1, 3):
+        turns = (page.quarter_turns + step) % 4
+        trial = _ready(even, turns, skew if step == 2 else 0.0)
+        worth = _worth(_first(engine, trial.flat, _TRIAL_SIDE))
+        if worth > most:
+            best, most = turns, worth
+        if step == 2 and best == turns and most > 4 * _worth(words):
+            break
+    if best == page.quarter_turns:
+        return page, words
+    other = _ready(even, best, skew if (best - page.quarter_turns) % 2 == 0 else 0.0)
+    again = _first(engine, other.flat)
+    return (other, again) if _worth(again) > _worth(words) else (page, words)
+
+
+def _doubtful(words: tuple[OcrWord, ...]) -> bool:
+    return _confidence(words) < _POOR or sum(len(w.symbols) for w in words) < _FEW_SYMBOLS
+
+
+def _confidence(words: tuple[OcrWord, ...]) -> float:
+    """Mean over the characters, 0 to 100."""
+    count = sum(len(word.symbols) for word in words)
+    return sum(len(w.symbols) * w.confidence for w in words) / count if count else 0.0
+
+
+def _worth(words: tuple[OcrWord, ...]) -> float:
+    """How much was read surely: characters of the words above the sure mark."""
+    return sum(len(w.symbols) * w.confidence for w in words if w.confidence >= _SURE_WORD)
+
+
+def _surer(one: tuple[OcrWord, ...], other: tuple[OcrWord, ...]) -> tuple[OcrWord, ...]:
+    return other if _worth(other) > _worth(one) else one
+
+
+def _is_print(words: tuple[OcrWord, ...]) -> bool:
+    return sum(len(word.symbols) for word in words) >= _MUCH_PRINT
+
+
+def _text(page: LevelPage, words: tuple[OcrWord, ...], doubts: tuple[str, ...]) -> PictureText:
+    size = page.turned.size
+    placed = tuple(
+        replace(
+            word,
+            symbols=tuple((s[0], *on_slant(s[1:], size, page.skew)) for s in word.symbols),
+        )
+        for word in words
+    )
+    return PictureText(placed, page.quarter_turns, *size, _confidence(words), page.skew, doubts)
