@@ -1,14 +1,17 @@
 """Which numbers in drawn ink a policy masks, and what of them goes."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import pymupdf
 
 from packets.base.geometry import Box
-from packets.identifiers.kinds import Kind, KnownNumber, MaskPolicy
+from packets.base.secret import Secret
+from packets.identifiers.digits import fold
+from packets.identifiers.kinds import ALL_KINDS, Kind, KnownNumber, MaskPolicy
 from packets.identifiers.layout import GlyphMatch, GlyphRun, find_on_page
 from packets.identifiers.payload import payload_kind
+from packets.identifiers.records import Sureness
 from packets.masking.drawn_records import (
     DrawnCell,
     DrawnFinding,
@@ -21,6 +24,8 @@ from packets.reading.ocr_glyphs import picture_runs
 from packets.reading.records import PictureText
 from packets.reading.unexplained_rows import around
 
+_EVERY_KIND = MaskPolicy(kinds=ALL_KINDS)
+_LONG = 7
 CODE_NOTE = "barcode removed"
 _SURE = 80.0
 """Digits less surely read than this are not written again: a mask stands for them."""
@@ -56,6 +61,17 @@ def drawn_findings(
     return tuple(found)
 
 
+def drawn_learned(surveys: Iterable[DrawnSurvey]) -> tuple[KnownNumber, ...]:
+    """Numbers that a label names, or that are written as one, and were surely read: each once."""
+    found: dict[tuple[Kind, str], KnownNumber] = {}
+    for survey in surveys:
+        for reading in survey.readings:
+            for kind, text in _PageFinder(survey, reading, _EVERY_KIND, blank=False).written():
+                if text.isdigit() and len(text) >= _LONG:
+                    found.setdefault((kind, text), KnownNumber(kind, Secret(text)))
+    return tuple(found.values())
+
+
 @dataclass(frozen=True, slots=True, repr=False)
 class _Digit:
     """One place of a number: drawn symbols, glyphs of the page's text, or both."""
@@ -89,6 +105,15 @@ class _PageFinder:
                 if drawn and not drawn <= taken:
                     taken |= drawn
                     yield self._finding(match)
+
+    def written(self) -> Iterator[tuple[Kind, str]]:
+        """Kind and digits of the numbers that are more than a bare run."""
+        for match in find_on_page((*self._reading.beside, *self._ink), (), _EVERY_KIND):
+            digits = [self._digit(place) for place in match.digits]
+            drawn = [symbol for digit in digits for symbol in digit.symbols]
+            sure = all(symbol.sure >= _SURE for symbol in drawn)
+            if drawn and sure and match.sureness >= Sureness.SHAPE:
+                yield match.kind, fold("".join(digit.char for digit in digits)).text
 
     def _finding(self, match: GlyphMatch) -> DrawnFinding:
         going = set(match.digits if self._blank else match.hidden)

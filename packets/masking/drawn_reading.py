@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from PIL import Image
 
-from packets.masking.drawn_figures import are_figures, read_figures
+from packets.masking.drawn_figures import UNTOLD, are_figures, read_figures
 from packets.masking.drawn_pictures import MARGIN, holds, shapes_picture, shapes_within
 from packets.masking.drawn_records import DrawnSymbol, PageBox
 from packets.reading.ocr import OcrReader
@@ -21,6 +21,9 @@ _FEW_ROWS = 6
 _SURE = 60.0
 _SURE_OUTLINE = 80.0
 """Stroked outlines read less surely than this are tried filled, too."""
+_DIGITS, _MOST_PASSED_OVER = 4, 4
+"""In a row with so many digits, so few other shapes may be digits that were passed over."""
+_TALL_MARKS = frozenset("()[]/$%#&")
 _WORD_GAP = 0.45
 """In heights of the figures."""
 _HALF = 0.5
@@ -95,7 +98,55 @@ def _read_group(
     if text.confidence < _SURE and len(rows) == 1 and figures is not None:
         yield _figures(rows[0], shapes, *figures)
         return
-    yield _recognised(rows, shapes, box, picture.size, best, text)
+    read = _recognised(rows, shapes, box, picture.size, best, text)
+    yield _completed(read, _passed_over(rows, read, picture, box), shapes)
+
+
+def _passed_over(
+    rows: Sequence[InkRow], read: ReadInk, picture: Image.Image, box: PageBox
+) -> dict[PageBox, str]:
+    """Shapes among the digits of a row that the engine did not know, each as some digit.
+
+    One that its shape does not tell either counts as a digit all the same: a
+    number must not escape because one of its nine was not read.
+    """
+    chars = [symbol[0] for word in read.words for symbol in word.symbols]
+    known = {symbol.box: char for symbol, char in zip(read.symbols, chars, strict=True)}
+    found = {}
+    for row in rows:
+        unknown = [part for part in row.parts if not _is_sign(known.get(part, ""))]
+        digits = sum(1 for part in row.parts if known.get(part, "").isdigit())
+        if digits >= _DIGITS and len(unknown) <= _MOST_PASSED_OVER:
+            for part in unknown:
+                told = _told(picture, replace(row, parts=(part,)), box, read.turns)
+                found[part] = told.replace(UNTOLD, "0")
+    return found
+
+
+def _completed(read: ReadInk, told: dict[PageBox, str], shapes: Sequence[DrawnShape]) -> ReadInk:
+    """What was read, with other characters for some shapes, and those that were left out."""
+    if not told:
+        return read
+    marks = iter(read.symbols)
+    words: list[OcrWord] = []
+    symbols: list[DrawnSymbol] = []
+    left = dict(told)
+    for word in read.words:
+        placed = []
+        for symbol, mark in zip(word.symbols, marks, strict=False):
+            new = left.pop(mark.box, None)
+            placed.append((new, *mark.box) if new else symbol)
+            symbols.append(replace(mark, sure=0.0) if new else mark)
+        words.append(OcrWord(tuple(placed), word.confidence))
+    for part, char in left.items():
+        words.append(OcrWord(((char, *part),), 0.0))
+        symbols.append(DrawnSymbol(part, _colour(part, shapes), 0.0))
+    return ReadInk(read.turns, tuple(words), tuple(symbols))
+
+
+def _is_sign(char: str) -> bool:
+    """Whether a shape was read as a letter, a digit, or a mark as tall as they are."""
+    return char.isalnum() or char in _TALL_MARKS
 
 
 def _recognised(

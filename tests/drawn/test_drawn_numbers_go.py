@@ -17,6 +17,7 @@ from drawn_samples import (
     words,
 )
 
+from packets.masking.drawn_findings import drawn_learned
 from packets.reading.unexplained_ink import drawn_shapes, outline_boxes
 
 FILLED = outline() + "f\n"
@@ -171,3 +172,17 @@ def test_a_shape_is_named_by_no_repr() -> None:
     shown = repr(done.surveys) + repr(done.removal)
     assert "666" not in shown.replace("-", "")
     assert NUMBER not in shown
+
+
+def test_a_digit_that_recognition_passes_over_saves_no_number() -> None:
+    spoiled = outline("666-12", 72) + outline("481", 130) + "f\n"
+    blot = "0 g 122 500 m 128 502 l 121 506 l 129 510 l 123 510 l h f\n"
+    done = run(page_of(words("SSN", 40, 500) + spoiled + blot))
+    assert done.shown or done.unread
+
+
+def test_a_drawn_number_is_learned_for_the_other_pages() -> None:
+    assert [it.digits.reveal() for it in drawn_learned(run(PAGES["one path"]).surveys)] == [
+        "666123481"
+    ]
+    assert drawn_learned(run(page_of(outline("12,480.00") + "f\n")).surveys) == ()
