@@ -12,6 +12,7 @@ from typing import Any
 
 import pymupdf
 
+from packets.base.errors import OverLimit
 from packets.reading.unexplained_codes import BAR_WIDTH, code_regions
 from packets.reading.unexplained_rows import Box, Part, around, clusters, rows_of
 
@@ -81,19 +82,29 @@ class UnexplainedInk:
 def unexplained_ink(page: pymupdf.Page) -> UnexplainedInk:
     """Rows of shapes that may be type, and regions that may be bar codes."""
     drawn = page.get_cdrawings(extended=True)
+    try:
+        rows, codes = _candidates(drawn)
+    except OverLimit:
+        return UnexplainedInk(too_much=True)
+    if not rows and not codes:
+        return UnexplainedInk()
+    return UnexplainedInk(tuple(_shapes(drawn)), rows, codes)
+
+
+def _candidates(
+    drawn: Sequence[dict[str, Any]],
+) -> tuple[tuple[InkRow, ...], tuple[Box, ...]]:
+    """Rows that may be type, and regions that may be codes. Raises `OverLimit`."""
     heap = _Heap([], [], [], [])
     for path in drawn:
         items = path.get("items")
         if items:
             _sort(path, items, heap)
     if len(heap.pieces) + len(heap.bars) + len(heap.letters) > _MOST_PARTS:
-        return UnexplainedInk(too_much=True)
+        raise OverLimit("more drawn shapes than can be looked through")
     rows = _rows(heap.letters, heap.pieces)
     rows.extend(InkRow(box, (), across=False) for box in heap.large)
-    codes = tuple(code_regions(heap.bars))
-    if not rows and not codes:
-        return UnexplainedInk()
-    return UnexplainedInk(tuple(_shapes(drawn)), tuple(rows), codes)
+    return tuple(rows), tuple(code_regions(heap.bars))
 
 
 @dataclass(slots=True)

@@ -3,6 +3,8 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from packets.base.errors import OverLimit
+
 Box = tuple[float, float, float, float]
 
 _SHARED = 0.5
@@ -12,6 +14,7 @@ _ALIKE = 3.0
 _REACH = 2.5
 """Greatest gap between neighbours, in heights of the taller one: cells of a form are wide."""
 _OPEN_ROWS = 64
+_MOST_COMPARED = 4_000_000
 
 
 @dataclass(frozen=True, slots=True, repr=False)
@@ -31,13 +34,20 @@ def around(boxes: Iterable[Box]) -> Box:
 
 
 def clusters(parts: Sequence[Part], gap: float) -> list[list[Part]]:
-    """Parts nearer to one another than `gap`, together."""
+    """Parts nearer to one another than `gap`, together.
+
+    Raises `OverLimit` where too many lie in one another's way to be compared.
+    """
+    compared = 0
     order = sorted(range(len(parts)), key=lambda k: parts[k].box[0])
     parent = list(range(len(parts)))
     open_parts: list[int] = []
     for k in order:
         x0, y0, _, y1 = parts[k].box
         open_parts = [other for other in open_parts if parts[other].box[2] + gap >= x0]
+        compared += len(open_parts)
+        if compared > _MOST_COMPARED:
+            raise OverLimit("more drawn shapes in one place than can be looked through")
         for other in open_parts:
             box = parts[other].box
             if box[1] - gap <= y1 and y0 <= box[3] + gap:

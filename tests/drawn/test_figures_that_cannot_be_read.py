@@ -78,3 +78,8 @@ def test_ink_that_is_left_in_an_emptied_cell_is_seen() -> None:
     assert meets_core(FINDING, (73.0, 501.0, 77.0, 509.0))
     assert not meets_core(FINDING, (113.0, 501.0, 117.0, 509.0))
     assert not meets_core(FINDING, (20.0, 505.0, 400.0, 505.5))
+
+
+def test_a_page_with_more_shapes_than_can_be_looked_through_is_named_as_unread() -> None:
+    stack = "\n".join(f"72 {100 + k * 0.02:.2f} 4 0.01 re f" for k in range(12_000))
+    assert run(page_of(stack)).unread == ("page 1: more drawn shapes than can be looked through",)
