@@ -8,6 +8,7 @@ draws is written as it was.
 
 from dataclasses import dataclass, field
 from decimal import Decimal
+from operator import is_
 
 import pikepdf
 from pikepdf import (
@@ -45,6 +46,7 @@ _INTENTS = frozenset(
 )
 
 Instruction = ContentStreamInstruction | ContentStreamInlineImage
+Operand = Object | int | float | Decimal | Array
 
 
 @dataclass(frozen=True)
@@ -97,7 +99,8 @@ class _Cleaning:
         if most is None:
             return
         self._follow(operator)
-        operands = list(instruction.operands)
+        given: list[Operand] = list(instruction.operands)
+        operands = [_shown_items(value) if operator == "TJ" else value for value in given]
         kept = [value for value in operands[-most:] if _fits(value, operator)] if most else []
         if operator in _SHOWS and (not self.font or not kept):
             return
@@ -105,9 +108,7 @@ class _Cleaning:
             return
         if operator in _NAMING and not self._name(kept, operator):
             return
-        if len(kept) == len(operands) and all(
-            one is other for one, other in zip(kept, operands, strict=True)
-        ):
+        if len(kept) == len(given) and all(map(is_, kept, given)):
             self.out.append(instruction)
         else:
             self.out.append(ContentStreamInstruction(kept, Operator(operator)))
@@ -120,7 +121,7 @@ class _Cleaning:
         elif operator in ("Tf", "gs"):
             self.font = True
 
-    def _name(self, operands: list[Object], operator: str) -> bool:
+    def _name(self, operands: list[Operand], operator: str) -> bool:
         """Note the resource name among the operands, renamed if need be; False: leave it out."""
         for at, value in enumerate(operands):
             if not isinstance(value, Name):
@@ -129,7 +130,7 @@ class _Cleaning:
             if name in _BUILT_IN and operator in ("cs", "CS"):
                 return True
             self.names.add(name)
-            if not self._is_defined(_NAMING[operator], name) and operator != "Tf":
+            if operator in ("Do", "gs", "sh") and not self._is_defined(_NAMING[operator], name):
                 return False
             new = self.renaming.of(name)
             if new != name:
@@ -149,14 +150,20 @@ class _Cleaning:
         self.out.append(instruction)
 
 
+def _shown_items(value: Operand) -> Operand:
+    """The array of a TJ without items that are neither string nor number."""
+    if not isinstance(value, Array):
+        return value
+    items = [item for item in value if isinstance(item, String) or _is_number(item)]
+    return value if len(items) == len(value) else Array(items)
+
+
 def _fits(value: object, operator: str) -> bool:
     """Whether an operand is of a type that the operator takes."""
     if isinstance(value, String):
         return operator in ("Tj", "'", '"')
     if isinstance(value, Array):
-        if operator == "TJ":
-            return all(isinstance(item, String) or _is_number(item) for item in value)
-        return operator == "d" and all(_is_number(item) for item in value)
+        return operator == "TJ" or (operator == "d" and all(map(_is_number, value)))
     if isinstance(value, Name):
         return operator in _NAMING or operator == "ri"
     return _is_number(value)

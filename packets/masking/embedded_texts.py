@@ -1,4 +1,4 @@
-"""Words inside fonts, character maps, colour profiles and coded pictures.
+"""Words inside character maps, functions and coded pictures.
 
 None of them is drawn. Programs write names, copyrights and comments there; a
 number there would travel along unseen.
@@ -10,23 +10,11 @@ from collections.abc import Iterator
 
 from packets.intake.jpeg_segments import JpegFormatError, adobe_transform, without_extras
 
-_NINE = re.compile(rb"[0-9](?:-?[0-9]){8,}|\x00[0-9](?:(?:\x00-)?\x00[0-9]){8,}")
-_DIGIT = re.compile(rb"[0-9]")
 _COMMENT = re.compile(rb"%[^\r\n]*")
 _STRING = re.compile(rb"\((?:[^()\\]|\\.)*\)", re.DOTALL)
 _FOUR = re.compile(rb"[0-9](?:[^0-9A-Za-z]?[0-9]){3,}")
 _NAME = re.compile(rb"/[^\x00\t\n\x0c\r \[\]<>(){}/%]+")
 _CODES = re.compile(rb"<([0-9A-Fa-f\s]{20,})>")
-
-
-def without_long_numbers(data: bytes) -> bytes:
-    """The same bytes, as many, with an x for each digit of a run of nine or more."""
-    return _NINE.sub(lambda run: _DIGIT.sub(b"x", run.group()), data)
-
-
-def has_long_number(data: bytes) -> bool:
-    """Whether nine or more digits stand together."""
-    return _NINE.search(data) is not None
 
 
 def without_comments(data: bytes) -> bytes:

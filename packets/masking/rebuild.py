@@ -21,10 +21,9 @@ from packets.masking.embedded_texts import (
     bare_jpeg,
     bare_jpeg_2000,
     clean_character_map,
-    has_long_number,
     without_comments,
-    without_long_numbers,
 )
+from packets.masking.program_texts import without_long_numbers
 from packets.masking.resource_names import Renaming, without_digits
 
 Value = Object | int | float | bool | Decimal
@@ -244,8 +243,10 @@ def _rewritten(value: Stream, role: str) -> bytes | None:
         return clean_character_map(_decoded(value))
     if role == "function" and value.get("/FunctionType") == 4:
         return without_comments(_decoded(value))
-    if role in ("font program", "colour profile") and has_long_number(data := _decoded(value)):
-        return without_long_numbers(data)
+    if role in ("font program", "colour profile"):
+        data = _decoded(value)
+        clean = without_long_numbers(data)
+        return clean if clean != data else None
     return None
 
 

@@ -7,8 +7,9 @@ import pytest
 from masking_run import known_number, mask
 from object_walk import places_with_number
 from pikepdf import Array, Dictionary, Name, OutlineItem, String
+from PIL import ImageCms
 from pixels import differs_outside
-from planted_fonts import THREE_CODES, to_unicode, type_three
+from planted_fonts import THREE_CODES, to_unicode, true_type_page, type_three
 from planted_pages import NUMBER, as_bytes, blank_sheet, fill_page, form
 from planted_pictures import drawn, flate
 
@@ -257,17 +258,24 @@ def test_earlier_revisions_and_bytes_behind_the_end_stay_behind():
     assert places_with_number(mask(pdf, KNOWN).pdf) == []
 
 
-def test_an_icc_profile_with_words_in_it_is_replaced_or_the_words_are_gone():
-    def space(d):
-        profile = d.make_stream(b"\0" * 128 + b"desc" + N + b"\0" * 40)
-        profile.N = 3
-        profile.Alternate = Name.DeviceRGB
-        return Array([Name.ICCBased, profile])
+def test_words_in_a_colour_profile_that_hold_a_number_go():
+    """The copyright of a real profile exchanged for one of the same length."""
+    plain = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
+    words = "No copyright, use freely".encode("utf-16-be")
+    assert words in plain
 
-    content = b"/CS1 cs 1 0 0 sc 0 0 50 50 re f " + TEXT
+    def space(d):
+        number = DIGITS.ljust(24).encode("utf-16-be")
+        profile = d.make_stream(plain.replace(words, number))
+        profile.N = 3
+        return Array([Name.ICCBased, d.make_indirect(profile)])
+
+    content = b"/CS1 cs 0.8 0.2 0.1 sc 0 0 50 50 re f " + TEXT
     pdf = as_bytes(document_with(content, {}, {"ColorSpace": {"CS1": space}}))
     assert places_with_number(pdf)
-    assert places_with_number(mask(pdf, KNOWN).pdf) == []
+    result = mask(pdf, KNOWN)
+    assert places_with_number(result.pdf) == []
+    assert differs_outside(pdf, result.pdf, []) == 0
 
 
 def test_a_page_piece_of_a_jpeg_goes_with_its_comments():
@@ -286,3 +294,22 @@ def test_a_page_piece_of_a_jpeg_goes_with_its_comments():
     result = mask(pdf, KNOWN)
     assert places_with_number(result.pdf) == []
     assert differs_outside(pdf, result.pdf, []) == 0
+
+
+def test_an_embedded_font_keeps_its_glyphs_and_loses_a_number_in_its_names():
+    """Rows of glyph numbers look like digits; only texts are touched."""
+    pdf = true_type_page()
+    plain = mask(pdf)
+    with pikepdf.open(io.BytesIO(pdf)) as document:
+        font = next(f for f in document.pages[0].obj.Resources.Font.values()
+                    if "/FontDescriptor" in f)  # fmt: skip
+        program = font.FontDescriptor.FontFile2
+        data = bytes(program.read_bytes())
+        words = b"Bitstream Vera"
+        assert words in data
+        program.write(data.replace(words, DIGITS.encode() + b" " * 5))
+        named = as_bytes(document)
+    assert any("data" in place for place in places_with_number(named))
+    result = mask(named, KNOWN)
+    assert places_with_number(result.pdf) == []
+    assert differs_outside(plain.pdf, result.pdf, []) == 0
