@@ -1,4 +1,4 @@
-"""In programs and profiles only texts are looked through; binary rows that look like digits stay."""
+"""In programs and profiles only texts are looked through; binary rows like digits stay."""
 
 import struct
 
