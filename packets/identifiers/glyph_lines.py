@@ -103,8 +103,9 @@ def page_lines(runs: Sequence[GlyphRun]) -> list[PageLine]:
     groups: list[list[GlyphRun]] = [[] for _ in bounds]
     for run, at in placed:
         # A line that began after this run was placed may fit it better.
-        near = range(min(len(bounds), at + 4) - 1, max(-1, at - 4), -1)
-        best = _line_of(run, bounds, near)
+        later = range(min(len(bounds), at + 4) - 1, at - 1, -1)
+        reaches = any(bounds[line][0] < run.bottom for line in later if line > at)
+        best = _line_of(run, bounds, later) if reaches else at
         groups[at if best is None else best].append(run)
     return [PageLine(group, *bound) for group, bound in zip(groups, bounds, strict=True) if group]
 
