@@ -14,6 +14,7 @@ import regex
 
 from packets.identifiers.digits import fold
 from packets.identifiers.labelled_line import LabelledLine
+from packets.identifiers.shapes import may_hold_number
 
 WORD_GAP = 0.16
 """Gap between glyphs, in type heights, from which on a space is read."""
@@ -64,15 +65,44 @@ class PageLine:
     """One visual line. It is read only when somebody asks for its text."""
 
     def __init__(self, runs: Sequence[GlyphRun], top: float, bottom: float) -> None:
-        self._runs = runs
+        self._runs = sorted(runs, key=lambda run: run.x0[0])
         self.top = top
         self.bottom = bottom
-        self.digits = sum(len(_DIGIT.findall(_folded(run))) for run in runs)
+
+    @cached_property
+    def glance(self) -> str | None:
+        """Its text run by run, without a look at each glyph; None where runs are tangled.
+
+        Enough to tell whether a closer look is worth while. Runs that overlap, or
+        whose glyphs do not run to the right, tell nothing at a glance.
+        """
+        texts: list[str] = []
+        right, height_before = 0.0, 0.0
+        for run in self._runs:
+            places = list(run.x0)
+            if places != sorted(places) or (texts and places[0] < right):
+                return None
+            height = _height(run)
+            if texts:
+                texts.append(_gap((places[0] - right) / min(height, height_before), spaced=True))
+            texts.append(_folded(run))
+            right, height_before = run.x1[-1], height
+        return "".join(texts).replace("\0", "")
 
     @cached_property
     def read(self) -> LineText:
         """Its characters from left to right."""
         return _in_order(self._runs) or _sorted_line(self._runs)
+
+    @property
+    def may_hold_number(self) -> bool:
+        """Whether a rule could find a number on this line."""
+        return self.glance is None or may_hold_number(self.glance)
+
+    @property
+    def shows_digits(self) -> bool:
+        """Whether there is any digit on this line."""
+        return self.glance is None or bool(_DIGIT.search(self.glance))
 
     @cached_property
     def labelled(self) -> LabelledLine:
@@ -146,12 +176,14 @@ def _height(run: GlyphRun) -> float:
 def _in_order(runs: Sequence[GlyphRun]) -> LineText | None:
     """The line when every glyph stands right of the one before; None when it does not.
 
+    `runs` come from left to right.
+
     Most lines do, and are put together run by run instead of glyph by glyph.
     """
     line = LineText("", [], [], [], {})
     texts: list[str] = []
     right, height_before = 0.0, 0.0
-    for run in sorted(runs, key=lambda r: r.x0[0]):
+    for run in runs:
         text, height = _folded(run), _height(run)
         middles = [(left + right) / 2 for left, right in zip(run.x0, run.x1, strict=True)]
         if "\0" in text or "  " in text or min(map(sub, run.x0[1:], middles), default=1) <= 0.003:

@@ -18,8 +18,9 @@ def hunt(text: str, known: Sequence[KnownNumber]) -> Iterator[TextMatch]:
     """Known numbers in folded `text`: in any grouping, across lines, columns and words.
 
     Numbers of nine or more digits are found with anything between their digits.
-    Shorter ones must stand together: only spaces, dashes and marks between, and
-    not as an amount is written.
+    Shorter ones, and those that count up or down like the line numbers of a form,
+    must stand together: only spaces, dashes and marks between, and not as an
+    amount is written.
     """
     if not known:
         return
@@ -30,12 +31,20 @@ def hunt(text: str, known: Sequence[KnownNumber]) -> Iterator[TextMatch]:
         at = digits.find(wanted) if wanted else -1
         while at >= 0:
             found = tuple(places[at : at + len(wanted)])
-            if len(wanted) >= _LONG or _stands_alone(text, found):
+            anything_between = len(wanted) >= _LONG and not _is_ruler(wanted)
+            if anything_between or stands_alone(text, found):
                 yield TextMatch(number.kind, found, Sureness.KNOWN, number.given)
             at = digits.find(wanted, at + 1)
 
 
-def _stands_alone(text: str, found: tuple[int, ...]) -> bool:
+def _is_ruler(digits: str) -> bool:
+    """Whether each digit is one more, or each one less, than the one before."""
+    steps = {int(after) - int(before) for before, after in pairwise(digits)}
+    return steps in ({1}, {-1})
+
+
+def stands_alone(text: str, found: tuple[int, ...]) -> bool:
+    """Whether digits stand together as one number, and not as an amount."""
     for left, right in pairwise(found):
         between = text[left + 1 : right]
         if len(between) > 3 or any(char.isalnum() or char == "\n" for char in between):

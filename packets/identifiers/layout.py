@@ -10,18 +10,22 @@ from dataclasses import dataclass
 from functools import partial
 from operator import itemgetter
 
+import regex
+
 from packets.identifiers.caption_above import CaptionsAbove
 from packets.identifiers.digits import fold
 from packets.identifiers.find import broken_over_lines, decide, find_in_line, shifted
 from packets.identifiers.glyph_lines import GlyphRun, PageLine, page_lines
 from packets.identifiers.kinds import Kind, KnownNumber, MaskPolicy
-from packets.identifiers.known_digits import hunt
+from packets.identifiers.known_digits import hunt, stands_alone
+from packets.identifiers.ranges import personal_kind
 from packets.identifiers.records import Sureness, TextMatch
+from packets.identifiers.shapes import three_two_four
 
 __all__ = ["GlyphMatch", "GlyphRun", "find_on_page"]
 
-_FEWEST = 3
-"""No rule takes fewer digits on one line for a number."""
+_SHAPE = Sureness.SHAPE
+_DIGITS = regex.compile("[0-9]+")
 
 
 @dataclass(frozen=True)
@@ -45,41 +49,69 @@ def find_on_page(
     """Every number on a page that the policy masks."""
     lines = page_lines(runs)
     captions = CaptionsAbove(lines)
-    sheet = _Sheet()
+    sheet = _Sheet(closely=_worth_a_close_look(lines, known))
     matches: list[TextMatch] = []
     for at, line in enumerate(lines):
-        if line.digits >= _FEWEST:
+        if line.may_hold_number:
             found = find_in_line(line.labelled, partial(captions.of, at))
             matches.extend(shifted(match, sheet.length) for match in found)
-        if line.digits:
-            sheet.add(line)
-        else:
-            sheet.leave_out()
+        sheet.add(line)
     text = sheet.text()
     matches.extend(broken_over_lines(text))
     matches.extend(hunt(text, known))
     found_here = [sheet.on_glyphs(match, text) for match in decide(matches, policy)]
+    found_here += _within_runs(runs, policy, found_here)
     return (*found_here, *_in_drawing_order(runs, known, policy, found_here))
 
 
-class _Sheet:
-    """The lines that show digits, joined by newlines; places of the text lead to glyphs."""
+def _worth_a_close_look(lines: Sequence[PageLine], known: Sequence[KnownNumber]) -> bool:
+    """Whether a number may run over several lines, or a known one shows in any grouping."""
+    rough = "\n".join(line.glance if line.glance is not None else line.read.text for line in lines)
+    if next(broken_over_lines(rough), None) is not None:
+        return True
+    digits = "".join(_DIGITS.findall(rough)) if known else ""
+    return any(number.digits.reveal() in digits for number in known)
 
-    def __init__(self) -> None:
+
+def _within_runs(
+    runs: Sequence[GlyphRun], policy: MaskPolicy, found: Sequence[GlyphMatch]
+) -> list[GlyphMatch]:
+    """Shapes inside one run that no line showed: lines set closely run into one another."""
+    seen = {glyph for match in found for digit in match.digits for glyph in digit}
+    extra: list[GlyphMatch] = []
+    for run in runs:
+        folded = fold(run.text)
+        shaped = [
+            TextMatch(personal_kind("".join(folded.text[i] for i in digits)), digits, _SHAPE)
+            for digits in three_two_four(folded.text)
+        ]
+        for match in decide(shaped, policy):
+            every = tuple((run.first + folded.index[i],) for i in match.digits)
+            if not any(glyph in seen for (glyph,) in every):
+                hidden = tuple((run.first + folded.index[i],) for i in match.hidden)
+                extra.append(GlyphMatch(match.kind, every, hidden, every, match.sureness))
+    return extra
+
+
+class _Sheet:
+    """All lines, joined by newlines; places of the text lead to glyphs.
+
+    Without `closely` only the lines that may hold a number are read glyph by glyph.
+    """
+
+    def __init__(self, *, closely: bool) -> None:
+        self._closely = closely
         self._texts: list[str] = []
         self._lines: list[tuple[int, PageLine]] = []
         self.length = 0
 
     def add(self, line: PageLine) -> None:
-        """Put a line below the others."""
+        """Put a line below the others; one without digits only keeps its neighbours apart."""
+        read = line.may_hold_number or (self._closely and line.shows_digits)
+        text = line.read.text if read else ""
         self._lines.append((self.length, line))
-        self._texts.append(line.read.text)
-        self.length += len(line.read.text) + 1
-
-    def leave_out(self) -> None:
-        """Keep the place of a line without digits, so that its neighbours stay apart."""
-        self._texts.append("")
-        self.length += 1
+        self._texts.append(text)
+        self.length += len(text) + 1
 
     def text(self) -> str:
         """All lines."""
@@ -113,7 +145,11 @@ def _in_drawing_order(
     policy: MaskPolicy,
     found: Sequence[GlyphMatch],
 ) -> list[GlyphMatch]:
-    """Known numbers that show only in the order of drawing, or read backwards."""
+    """Known numbers that show only in the order of drawing, or read backwards.
+
+    Backwards only what stands together: amounts and line numbers of a page hold
+    many a number when all its digits are read from the end.
+    """
     if not known:
         return []
     drawn = "".join(run.text for run in runs)
@@ -124,6 +160,8 @@ def _in_drawing_order(
         folded = fold(drawn[::-1] if reverse else drawn)
         order = numbers[::-1] if reverse else numbers
         for match in decide(list(hunt(folded.text, known)), policy):
+            if reverse and not stands_alone(folded.text, match.digits):
+                continue
             glyphs = [(order[folded.index[i]],) for i in match.digits]
             if all(glyph[0] in seen for glyph in glyphs):
                 continue

@@ -101,8 +101,12 @@ class _PageMasking:
     ) -> tuple[bytes, pikepdf.Object] | None:
         """New content and resources of a page or drawing, or None when nothing in it is hit."""
         walk = _StreamWalk(self, resources, start)
-        for instruction in pikepdf.parse_content_stream(holder):
+        instructions = pikepdf.parse_content_stream(holder)
+        for at, instruction in enumerate(instructions, start=1):
             walk.take(instruction)
+            if self._targets.all_masked:  # the rest is as it was; numbers often stand at the top
+                walk.out.extend(instructions[at:])
+                break
         if not walk.changed:
             return None
         return pikepdf.unparse_content_stream(walk.out), walk.own.result

@@ -18,6 +18,7 @@ class Targets:
         self._origins = list(origins)
         self._cells: dict[tuple[int, int], list[int]] = {}
         self._hit: set[int] = set()
+        self._masked = 0
         for number, (x, y, _) in enumerate(self._origins):
             self._cells.setdefault(_cell(x, y), []).append(number)
 
@@ -35,7 +36,16 @@ class Targets:
                     if abs(left - x) <= _NEAR and abs(low - y) <= _NEAR:
                         self._hit.add(number)
                         mask = text
+        self._masked += mask is not None
         return mask
+
+    @property
+    def all_masked(self) -> bool:
+        """Whether every target was met, and as many codes were masked as there are targets.
+
+        A number printed twice over itself has two targets at each point.
+        """
+        return self._masked >= len(self._origins) and not self.missed
 
     def none_between(self, start: tuple[float, float], end: tuple[float, float]) -> bool:
         """Whether no target lies in the upright box around a stretch of the baseline."""

@@ -3,6 +3,7 @@
 import io
 
 import pikepdf
+import pypdfium2
 from masking_run import mask
 from object_walk import places_with_number
 from pikepdf import Array, Dictionary, Name
@@ -32,7 +33,14 @@ def test_names_that_hold_a_number_are_given_others():
     pdf = as_bytes(document)
     result = mask(pdf, KNOWN)
     assert places_with_number(result.pdf) == []
-    assert differs_outside(pdf, result.pdf, []) == 0
+    # Not pixel for pixel: PDFium takes digits in the name of a font that is not embedded
+    # for its weight, and so draws a bolder stand-in before than after.
+    assert shown_words(result.pdf) == shown_words(pdf) == "plain words"
+
+
+def shown_words(pdf):
+    with pypdfium2.PdfDocument(pdf) as document:
+        return document[0].get_textpage().get_text_bounded().strip()
 
 
 def test_glyph_names_and_map_comments_that_hold_a_number_go():
