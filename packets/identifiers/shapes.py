@@ -23,9 +23,10 @@ _OVER_LINES = regex.compile(
     rf"(?<![0-9])[0-9]{{3}}(?:{_OVER}[0-9]{{2}}(?:{_OVER}| ?- ?)| ?- ?[0-9]{{2}}{_OVER})[0-9]{{4}}"
     r"(?![0-9])"
 )
+_DASH = r"[ \t]{0,2}-[ \t]{0,2}"
 _SPACED = "[0-9](?: ?[0-9])"
-_DASHED = regex.compile(rf"(?<![0-9]){_SPACED}{{2}} ?- ?{_SPACED} ?- ?{_SPACED}{{3}}(?![0-9])")
-"""Both dashes in place, and spaces anywhere: wide type, and OCR."""
+_DASHED = regex.compile(rf"(?<![0-9]){_SPACED}{{2}}{_DASH}{_SPACED}{_DASH}{_SPACED}{{3}}(?![0-9])")
+"""Both dashes in place, and blanks anywhere: wide type, and OCR."""
 _MISREAD = regex.compile(
     r"(?<![0-9A-Za-z])[0-9OoIl|]{3} ?- ?[0-9OoIl|]{2} ?- ?[0-9OoIl|]{4}(?![0-9A-Za-z])"
 )

@@ -156,24 +156,41 @@ def _scaled(box: PixelBox, across: float, down: float) -> PixelBox:
 
 
 def masked_records(survey: PictureSurvey, findings: Sequence[PictureFinding]) -> tuple[Masked, ...]:
-    """One record per finding and page; the place is that of the picture on the page."""
-    boxes = [part.placed.shown for part in survey.parts]
-    place = Box(
-        min(box[0] for box in boxes),
-        min(box[1] for box in boxes),
-        max(box[2] for box in boxes),
-        max(box[3] for box in boxes),
-    )
+    """One record per finding and page, with the place of the number on the page."""
     return tuple(
         Masked(
             finding.kind,
             finding.shown,
             page + 1,
-            place,
+            _place_on_page(survey, finding),
             "barcode" if finding.barcode else "picture",
         )
         for page in survey.pages
         for finding in findings
+    )
+
+
+def _place_on_page(survey: PictureSurvey, finding: PictureFinding) -> Box:
+    """Around what was painted, on the first page as shown."""
+    whole = _around([part.placed.shown for part in survey.parts])
+    boxes = finding.boxes
+    if not finding.barcode:
+        turns = survey.text.quarter_turns
+        size = turned_size(survey.size, turns)
+        boxes = tuple(turned_box(box, -turns, size) for box in boxes)
+    x0, y0, x1, y1 = _around(boxes)
+    across = (whole[2] - whole[0]) / survey.size[0]
+    down = (whole[3] - whole[1]) / survey.size[1]
+    left, top = whole[0], whole[1]
+    return Box(left + x0 * across, top + y0 * down, left + x1 * across, top + y1 * down)
+
+
+def _around(boxes: Sequence[PixelBox]) -> PixelBox:
+    return (
+        min(box[0] for box in boxes),
+        min(box[1] for box in boxes),
+        max(box[2] for box in boxes),
+        max(box[3] for box in boxes),
     )
 
 

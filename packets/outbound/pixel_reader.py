@@ -93,7 +93,7 @@ class _PixelReading:
             self.bars(shown, number, "bar code on the page")
             parts = (shown,) if whole else regions(page, shown, boxes)
             for part in parts:
-                self.letters(part, number, "page as it looks", bare_runs=not (whole and told))
+                self.letters(part, number, "page as it looks", told=whole and told)
 
     def picture(self, item: object, number: int) -> None:
         """One picture in its own pixels, whatever lies over it on the page."""
@@ -111,13 +111,15 @@ class _PixelReading:
         self.letters(grey, number, "picture on the page")
 
     def letters(
-        self, picture: Image.Image, number: int, place: str, *, bare_runs: bool = True
+        self, picture: Image.Image, number: int, place: str, *, told: bool = False
     ) -> None:
-        """Without `bare_runs` nine digits in a row do not count: PDFium's text told them apart."""
+        """`told`: the page's text says what it shows, so that nine digits in a row do not
+        count (PDFium's text told them apart), and dotted leaders need not be legible.
+        """
         found = self.hunter.letters(picture)
-        hits = {hit for hit in found.hits if bare_runs or hit.how_sure != "bare run"}
+        hits = {hit for hit in found.hits if not told or hit.how_sure != "bare run"}
         self.note(frozenset(hits), number, place)
-        if found.poor:
+        if found.poor and not told:
             self.unread.append(f"page {number}: {place} can only be read poorly")
 
     def bars(self, picture: Image.Image, number: int, place: str) -> None:
