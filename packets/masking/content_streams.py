@@ -6,6 +6,7 @@ every reader. Nothing of it is seen, and any of it can hold a number. What
 draws is written as it was.
 """
 
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from operator import is_
@@ -46,6 +47,8 @@ _INTENTS = frozenset(
 )
 
 Instruction = ContentStreamInstruction | ContentStreamInlineImage
+Rewritten = Mapping[tuple[int, int], Sequence[Instruction]]
+"""Content that was parsed and changed already, by the object number of its page."""
 Operand = Object | int | float | Decimal | Array
 
 
@@ -59,16 +62,22 @@ class CleanContent:
 
 
 def cleaned(
-    holder: Object, resources: object, renaming: Renaming, *, font_in_force: bool = True
+    holder: Object,
+    resources: object,
+    renaming: Renaming,
+    *,
+    font_in_force: bool = True,
+    parsed: Iterable[Instruction] | None = None,
 ) -> CleanContent:
     """The content of a page or stream without anything that does not draw.
 
     `resources` are those its names are looked up in; None: those of whatever
     draws it, which are not known here. With `font_in_force` a drawing may inherit
     a font; without, text shown before any font is set goes, which is not drawn.
+    `parsed` is the content itself where somebody parsed it before.
     """
     cleaning = _Cleaning(resources, renaming, font=font_in_force)
-    for instruction in pikepdf.parse_content_stream(holder):
+    for instruction in pikepdf.parse_content_stream(holder) if parsed is None else parsed:
         cleaning.take(instruction)
     return CleanContent(pikepdf.unparse_content_stream(cleaning.out), frozenset(cleaning.names))
 

@@ -44,6 +44,8 @@ class InPlaceMasker:
     """Masks the pages of one document. Remembers fonts and mask fonts between pages."""
 
     pdf: pikepdf.Pdf
+    rewritten: dict[tuple[int, int], list[Instruction]] = field(default_factory=dict)
+    """New content of the pages that were masked, by object number."""
     _fonts: dict[tuple[int, int], FontWidths | None] = field(default_factory=dict)
     _mask_font: pikepdf.Object | None = None
 
@@ -58,9 +60,9 @@ class InPlaceMasker:
         new = _PageMasking(self, targets).masked(page.obj, resources, TextState())
         if new is None or targets.missed:
             return False
-        content, resources = new
-        page.obj.Resources = resources
-        page.obj.Contents = self.pdf.make_stream(content)
+        instructions, page.obj.Resources = new
+        page.obj.Contents = self.pdf.make_stream(pikepdf.unparse_content_stream(instructions))
+        self.rewritten[page.obj.objgen] = instructions
         return True
 
     def widths(self, font: object) -> FontWidths | None:
@@ -98,7 +100,7 @@ class _PageMasking:
 
     def masked(
         self, holder: pikepdf.Object, resources: pikepdf.Object, start: TextState
-    ) -> tuple[bytes, pikepdf.Object] | None:
+    ) -> tuple[list[Instruction], pikepdf.Object] | None:
         """New content and resources of a page or drawing, or None when nothing in it is hit."""
         walk = _StreamWalk(self, resources, start)
         instructions = pikepdf.parse_content_stream(holder)
@@ -109,7 +111,7 @@ class _PageMasking:
                 break
         if not walk.changed:
             return None
-        return pikepdf.unparse_content_stream(walk.out), walk.own.result
+        return walk.out, walk.own.result
 
     def masked_drawing(
         self, drawing: object, borrowed: pikepdf.Object, state: TextState
@@ -131,7 +133,7 @@ class _PageMasking:
         self._inside.pop()
         if new is None:
             return None
-        copy = self._masker.pdf.make_stream(new[0])
+        copy = self._masker.pdf.make_stream(pikepdf.unparse_content_stream(new[0]))
         for key, value in drawing.items():
             if key not in ("/Length", "/Filter", "/DecodeParms"):
                 copy[key] = value

@@ -50,11 +50,12 @@ def _masked(order: MaskOrder, policy: MaskPolicy) -> MaskedDocument:
     found = _find_text(order, policy)
     unread: tuple[str, ...] = ()
     with _opened(order.pdf) as document:
-        unmet = mask_text(document, found)
+        text = mask_text(document, found)
         pictures, unmasked = _mask_pictures(document, order, policy)
-        result = _saved(document if unmet else rebuilt(document, order.pages))
-    if unmet:
-        wanted = {number: found[number] for number in unmet}
+        new = document if text.unmet else rebuilt(document, order.pages, text.rewritten)
+        result = _saved(new)
+    if text.unmet:
+        wanted = {number: found[number] for number in text.unmet}
         cut = cut_out(result, wanted)
         unread = (*faults_of_cut(result, cut, wanted), *_still_there(cut, wanted, order))
         result = cut

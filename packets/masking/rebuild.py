@@ -16,7 +16,7 @@ from pikepdf import Array, Dictionary, Name, Object, Pdf, Stream, String
 from packets.base.errors import Damaged, OverLimit
 from packets.base.limits import DEFAULT_LIMITS
 from packets.masking.allowed import PLAIN, RESOURCE_KINDS, ROLES, TEXTUAL
-from packets.masking.content_streams import CleanContent, cleaned
+from packets.masking.content_streams import CleanContent, Rewritten, cleaned
 from packets.masking.embedded_texts import (
     bare_jpeg,
     bare_jpeg_2000,
@@ -29,10 +29,13 @@ from packets.masking.resource_names import Renaming, without_digits
 Value = Object | int | float | bool | Decimal
 
 
-def rebuilt(source: Pdf, pages: Sequence[int]) -> Pdf:
-    """A new document with the given pages (from 0) of `source`, kept by list."""
+def rebuilt(source: Pdf, pages: Sequence[int], rewritten: Rewritten | None = None) -> Pdf:
+    """A new document with the given pages (from 0) of `source`, kept by list.
+
+    `rewritten` is the content of pages that masking has parsed already.
+    """
     target = pikepdf.new()
-    builder = _Builder(target)
+    builder = _Builder(target, rewritten or {})
     for number in pages:
         target.pages.append(pikepdf.Page(builder.page(source.pages[number])))
     return target
@@ -41,8 +44,9 @@ def rebuilt(source: Pdf, pages: Sequence[int]) -> Pdf:
 class _Builder:
     """Copies objects by role; the same source object in the same role is copied once."""
 
-    def __init__(self, target: Pdf) -> None:
+    def __init__(self, target: Pdf, rewritten: Rewritten) -> None:
         self._target = target
+        self._rewritten = rewritten
         self._renaming = Renaming()
         self._made: dict[tuple[tuple[int, int], str], Object] = {}
 
@@ -59,9 +63,11 @@ class _Builder:
         return self._target.make_indirect(new)
 
     def _cleaned(self, holder: Object, resources: object, *, page: bool = False) -> CleanContent:
-        for part in _content_parts(holder):
-            _decoded(part)  # refuses what cannot be decoded, or is too large
-        return cleaned(holder, resources, self._renaming, font_in_force=not page)
+        parsed = self._rewritten.get(holder.objgen) if page else None
+        if parsed is None:
+            for part in _content_parts(holder):
+                _decoded(part)  # refuses what cannot be decoded, or is too large
+        return cleaned(holder, resources, self._renaming, font_in_force=not page, parsed=parsed)
 
     def _value(self, value: Value, role: str, depth: int) -> Value | None:
         """Copy one value in its role; None when it may not come along."""

@@ -1,23 +1,32 @@
 """Take the digits of text findings out of a document's content streams."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import pikepdf
 
+from packets.masking.content_streams import Rewritten
 from packets.masking.findings import TextFinding
 from packets.masking.in_place import InPlaceMasker
 from packets.masking.targets import Targets
 
 
-def mask_text(pdf: pikepdf.Pdf, pages: Mapping[int, Sequence[TextFinding]]) -> tuple[int, ...]:
-    """Mask in place; return the pages (from 0) on which some glyph was not met.
+@dataclass(frozen=True)
+class MaskedText:
+    """What masking in place did to a document."""
 
-    On those the caller takes the glyphs out another way and looks again.
-    """
+    unmet: tuple[int, ...]
+    """Pages, from 0, on which some glyph was not met: they are as they were."""
+    rewritten: Rewritten
+    """The content of the others, so that the rebuild need not parse it again."""
+
+
+def mask_text(pdf: pikepdf.Pdf, pages: Mapping[int, Sequence[TextFinding]]) -> MaskedText:
+    """Mask in place. On unmet pages the caller takes the glyphs out another way and looks again."""
     masker = InPlaceMasker(pdf)
     unmet = []
     for number, findings in pages.items():
         targets = Targets((x, y, finding.mask) for finding in findings for x, y in finding.origins)
         if not masker.mask_page(pdf.pages[number], targets):
             unmet.append(number)
-    return tuple(unmet)
+    return MaskedText(tuple(unmet), masker.rewritten)
