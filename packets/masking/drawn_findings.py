@@ -99,12 +99,18 @@ class _PageFinder:
 
     def findings(self, known: Sequence[KnownNumber]) -> Iterator[DrawnFinding]:
         taken: set[int] = set()
-        for runs in ((*self._reading.beside, *self._ink), self._ink):
-            for match in find_on_page(runs, known, self._policy):
-                drawn = {k for digit in match.digits for k in digit if k >= self._first}
-                if drawn and not drawn <= taken:
-                    taken |= drawn
-                    yield self._finding(match)
+        alone = find_on_page(self._ink, known, self._policy)
+        both = find_on_page((*self._reading.beside, *self._ink), known, self._policy)
+        # Ink that is a number without help of the text is read without the text that lies over it.
+        for match in (*filter(self._uses_text, both), *alone, *both):
+            drawn = {k for digit in match.digits for k in digit if k >= self._first}
+            if drawn and not drawn <= taken:
+                taken |= drawn
+                yield self._finding(match)
+
+    def _uses_text(self, match: GlyphMatch) -> bool:
+        """Whether some digit of a match stands in the text alone."""
+        return any(all(k < self._first for k in digit) for digit in match.digits)
 
     def written(self) -> Iterator[tuple[Kind, str]]:
         """Kind and digits of the numbers that are more than a bare run."""

@@ -5,12 +5,13 @@ white, shapes under a box, in a layer or beside the page are read all the same.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
 import pymupdf
 from PIL import Image
 
-from packets.reading.unexplained_ink import DrawnShape, Item
-from packets.reading.unexplained_rows import Box
+from packets.reading.unexplained_ink import DrawnShape, Item, box_of, outlines_of
+from packets.reading.unexplained_rows import Box, around
 
 MARGIN = 6.0
 """White around what is drawn, in points."""
@@ -20,8 +21,25 @@ Point = tuple[float, float]
 
 
 def shapes_within(shapes: Iterable[DrawnShape], box: Box) -> tuple[DrawnShape, ...]:
-    """Those that lie inside a box: rules and frames that reach beyond it stay out."""
-    return tuple(shape for shape in shapes if holds(box, shape.box))
+    """Those that lie inside a box, and of larger paths the outlines that do.
+
+    Rules and frames that reach beyond it stay out.
+    """
+    return tuple(inside for shape in shapes for inside in _within(shape, box))
+
+
+def _within(shape: DrawnShape, box: Box) -> Iterator[DrawnShape]:
+    if holds(box, shape.box):
+        yield shape
+    elif _meets(box, shape.box) and len(shape.items) > 1:
+        inside = [outline for outline in outlines_of(shape.items) if holds(box, box_of(outline))]
+        if inside:
+            around_them = around(box_of(outline) for outline in inside)
+            yield replace(shape, box=around_them, items=[it for part in inside for it in part])
+
+
+def _meets(one: Box, other: Box) -> bool:
+    return one[0] <= other[2] and other[0] <= one[2] and one[1] <= other[3] and other[1] <= one[3]
 
 
 def holds(outer: Box, inner: Box, slack: float = 0.6) -> bool:

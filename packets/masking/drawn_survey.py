@@ -12,8 +12,10 @@ from packets.identifiers.kinds import ALL_KINDS, MaskPolicy
 from packets.identifiers.layout import GlyphRun, find_on_page
 from packets.identifiers.records import Sureness
 from packets.masking.drawn_codes import read_codes, undecoded_codes, without, without_read
-from packets.masking.drawn_reading import WAYS, ReadInk, framed, read_rows
+from packets.masking.drawn_frames import WAYS, framed
+from packets.masking.drawn_reading import read_rows
 from packets.masking.drawn_records import DrawnReading, DrawnSurvey, DrawnSymbol
+from packets.masking.drawn_symbols import ReadInk
 from packets.masking.outlined_fonts import GlyphNames
 from packets.masking.outlined_text import read_misnamed
 from packets.reading.glyphs import PageGlyphs, page_glyphs

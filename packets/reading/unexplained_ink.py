@@ -123,7 +123,7 @@ def _sort(path: dict[str, Any], items: Sequence[Item], heap: _Heap) -> None:
     if kind == "clip" and len(items) <= _CLIP_ITEMS and all(item[0] != "c" for item in items):
         return
     outlines: list[Part] = []
-    for outline in _outlines(items):
+    for outline in outlines_of(items):
         box = around(_extent(item) for item in outline)
         if kind == "s" and _is_linear(outline):
             for item in outline:
@@ -151,7 +151,7 @@ def _is_linear(outline: Sequence[Item]) -> bool:
     return len(outline) < _MANY_ITEMS and all(item[0] == "l" for item in outline)
 
 
-def _outlines(items: Sequence[Item]) -> Iterator[list[Item]]:
+def outlines_of(items: Sequence[Item]) -> Iterator[list[Item]]:
     """The items of one path, parted where the pen is lifted."""
     outline: list[Item] = []
     for item in items:
@@ -165,8 +165,12 @@ def _outlines(items: Sequence[Item]) -> Iterator[list[Item]]:
 
 def outline_boxes(shape: DrawnShape) -> Iterator[Box]:
     """The box of each outline or stroke of a shape."""
-    for outline in _outlines(shape.items):
-        yield around(_extent(item) for item in outline)
+    return map(box_of, outlines_of(shape.items))
+
+
+def box_of(outline: Sequence[Item]) -> Box:
+    """Around the points of an outline, control points too."""
+    return around(_extent(item) for item in outline)
 
 
 def drawn_shapes(page: pymupdf.Page) -> Iterator[DrawnShape]:

@@ -13,6 +13,7 @@ _ALIKE = 3.0
 """How much taller one letter of a row may be than its neighbour."""
 _REACH = 2.5
 """Greatest gap between neighbours, in heights of the taller one: cells of a form are wide."""
+_SMALLER = 0.6
 _OPEN_ROWS = 64
 _MOST_COMPARED = 4_000_000
 
@@ -77,17 +78,22 @@ def rows_of(parts: Sequence[Part], *, across: bool) -> Iterator[list[Part]]:
     placed.sort(key=lambda item: item[0])
     rows: list[tuple[list[Part], float, float, float]] = []
     for x0, y0, x1, y1, part in placed:
+        best: tuple[float, int] | None = None
         for at in range(len(rows) - 1, max(-1, len(rows) - _OPEN_ROWS), -1):
-            members, end, top, bottom = rows[at]
+            _, end, top, bottom = rows[at]
             small, large = sorted((max(y1 - y0, 0.1), max(bottom - top, 0.1)))
             shared = min(bottom, y1) - max(top, y0)
-            if shared >= _SHARED * small and large <= _ALIKE * small and x0 - end <= _REACH * large:
-                members.append(part)
-                del rows[at]
-                rows.append((members, max(end, x1), y0, y1))
-                break
-        else:
+            follows = shared >= _SHARED * small and x0 - end <= _REACH * large
+            if follows and large <= _ALIKE * small and (best is None or large / small < best[0]):
+                best = large / small, at
+        if best is None:
             rows.append(([part], x1, y0, y1))
+        else:
+            members, end, top, bottom = rows.pop(best[1])
+            members.append(part)
+            low_mark = y1 - y0 < _SMALLER * (bottom - top)  # a comma: no measure of the line
+            level = (top, bottom) if low_mark else (y0, y1)
+            rows.append((members, max(end, x1), *level))
     for members, *_ in rows:
         yield members
 

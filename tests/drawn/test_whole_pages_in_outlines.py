@@ -10,6 +10,11 @@ SAMPLES = Path(__file__).parents[2] / "sample_pdfs" / "joint-return" / "document
 PAPERS = {
     "a wage statement": (SAMPLES / "w-2" / "aldertree-surveying.pdf", 0, ["XXX-XX-2718"]),
     "a mortgage statement": (SAMPLES / "1098.pdf", 0, ["XXX-XX-3481", "XXXXXXXXX7716"]),
+    "a return, one digit to a cell": (
+        SAMPLES / "2025-tax-return.pdf",
+        2,
+        ["XXXXX3481", "XXXXX2718", "XXXXX7305", "XXXXX0000"],
+    ),
     "a worksheet": (SAMPLES / "2025-tax-return.pdf", 18, ["XXX-XX-3481", "XXX-XX-2718"]),
 }
 
