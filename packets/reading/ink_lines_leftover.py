@@ -6,19 +6,19 @@ are dropped, and what is left is parted into connected marks by runs of pixels.
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from statistics import median
 
 from PIL import Image, ImageDraw
 
-from packets.reading.picture_cleaning import ink_of
 from packets.reading.records import OcrWord
 
 Box = tuple[float, float, float, float]
 
-_SIDE = 1300
-"""Longest side in pixels of the small copy: some 120 dpi of a letter page."""
-_INK = 60
-"""How much darker than its paper ink is."""
+_SIDE = 1000
+"""Longest side in pixels of the small copy: some 90 dpi of a letter page."""
+_INK = 180
+"""Ink is darker than this; the paper was evened to white before."""
 _RUN = re.compile(b"\xff+")
 _LEAST_MARKS = 4
 """So many marks in a row may be a part of a number."""
@@ -26,20 +26,32 @@ _MOST_MARKS = 6000
 """With more marks than this a picture is no page of print."""
 
 
-def unread_rows(flat: Image.Image, words: Sequence[OcrWord]) -> tuple[Box, ...]:
-    """Boxes in pixels of `flat` around rows of marks that no word covers."""
+@dataclass(frozen=True)
+class UnreadRow:
+    """A row of marks."""
+
+    box: Box
+    """In pixels of the levelled page."""
+    even: bool
+    """Most marks are as high as the highest: digits are, words in small letters are not."""
+
+
+def unread_rows(flat: Image.Image, words: Sequence[OcrWord]) -> tuple[UnreadRow, ...]:
+    """Rows of marks that no word covers."""
     scale = min(1.0, _SIDE / max(flat.size))
     size = (max(1, round(flat.width * scale)), max(1, round(flat.height * scale)))
     small = flat.resize(size, Image.Resampling.BOX)
-    ink = ink_of(small).point([255 if value > _INK else 0 for value in range(256)])
+    ink = small.point([255 if value < _INK else 0 for value in range(256)])
     height = _type_height(words) * scale
     _paint_out(ink, words, scale)
     ink = _without_rules(_without_rules(ink, height).transpose(_ON_SIDE), height)
     marks = [box for box in _marks(ink.transpose(_ON_SIDE)) if _is_type(box, height)]
     if len(marks) > _MOST_MARKS:
         return ()
-    rows = _rows(marks, height)
-    return tuple((x0 / scale, y0 / scale, x1 / scale, y1 / scale) for x0, y0, x1, y1 in rows)
+    return tuple(
+        UnreadRow((x0 / scale, y0 / scale, x1 / scale, y1 / scale), even)
+        for (x0, y0, x1, y1), even in _rows(marks, height)
+    )
 
 
 _ON_SIDE = Image.Transpose.TRANSPOSE
@@ -128,7 +140,7 @@ def _is_type(box: Box, height: float) -> bool:
     return max(4.0, 0.45 * height) <= high <= 2.2 * height and wide <= 3 * height
 
 
-def _rows(marks: Sequence[Box], height: float) -> Iterator[Box]:
+def _rows(marks: Sequence[Box], height: float) -> Iterator[tuple[Box, bool]]:
     """Marks that follow one another on a line."""
     rows: list[list[Box]] = []
     for mark in sorted(marks):
@@ -144,4 +156,11 @@ def _rows(marks: Sequence[Box], height: float) -> Iterator[Box]:
         x0, x1 = row[0][0], max(mark[2] for mark in row)
         high = max(m[3] for m in row) - min(m[1] for m in row)
         if len(row) >= _LEAST_MARKS or x1 - x0 >= _LEAST_MARKS * 0.6 * high:
-            yield x0, min(m[1] for m in row), x1, max(m[3] for m in row)
+            box = x0, min(m[1] for m in row), x1, max(m[3] for m in row)
+            yield box, _is_even(row)
+
+
+def _is_even(row: Sequence[Box]) -> bool:
+    heights = [mark[3] - mark[1] for mark in row]
+    usual = sorted(heights)[-1 - len(heights) // 4]
+    return sum(abs(high - usual) <= max(1.0, 0.13 * usual) for high in heights) >= 0.6 * len(row)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from PIL import Image
 
+from packets.reading.ink_lines_columns import fitted
 from packets.reading.ink_lines_engine import Engine
 from packets.reading.ink_lines_second_look import look_again
 from packets.reading.picture_cleaning import (
@@ -24,9 +25,11 @@ FIRST_SIDE = 2200
 """Longest side in pixels of the first reading."""
 SQUEEZE = 1.0
 """Width against height of the first reading."""
-THOROUGH_SIDE = 3300
+THOROUGH_SIDE = 3000
 _POOR = 70.0
-_WELL = 84.0
+_WELL = 78.0
+_CLEAN = 86.0
+"""From this mean confidence on the shapes of marks can be trusted."""
 _FEW_SYMBOLS = 12
 _SURE_WORD = 60.0
 _TRIAL_SIDE = 1600
@@ -58,7 +61,7 @@ def read_scan(engine: Engine, grey: Image.Image) -> PictureText:
         page, words = _best_turn(engine, even, slant.degrees, page, words)
     if words and _confidence(words) < _WELL:
         words = _surer(words, _thorough(engine, page.flat))
-    looked = look_again(engine, page.flat, words)
+    looked = look_again(engine, page.flat, words, clean=_confidence(words) >= _CLEAN)
     doubts = looked.doubts
     if slant.lined and _is_print(looked.words) and _confidence(looked.words) < _UNREADABLE:
         doubts = (*doubts, DOUBT_PAGE)
@@ -139,6 +142,6 @@ def _text(page: LevelPage, words: tuple[OcrWord, ...], doubts: tuple[str, ...]) 
             word,
             symbols=tuple((s[0], *on_slant(s[1:], size, page.skew)) for s in word.symbols),
         )
-        for word in words
+        for word in (fitted(page.flat, word) for word in words)
     )
     return PictureText(placed, page.quarter_turns, *size, _confidence(words), page.skew, doubts)

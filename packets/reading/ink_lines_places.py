@@ -21,13 +21,16 @@ Box = tuple[float, float, float, float]
 EVERY_KIND = MaskPolicy(kinds=ALL_KINDS)
 _SURE = 82.0
 _LIKE = "0-9OoQDIlSsBZzGbgq"
-_TOKEN = rf"[({{\[]?[{_LIKE}]*[0-9][{_LIKE}]*(?:[-.,/~_:'][{_LIKE}]+)*[-)\]}},.;:]?"
-_CHUNK = regex.compile(rf"(?<!\S){_TOKEN}(?:[ \t|]{{1,3}}{_TOKEN})*(?!\S)")
+_TOKEN = (
+    rf"(?=[^\s0-9]*[0-9])[-({{\[]?+[{_LIKE}]++(?:[-.,/~_:;'|]{{1,2}}[{_LIKE}]++)*+[-)\]}},.;:]?+"
+)
+_CHUNK = regex.compile(rf"(?<!\S){_TOKEN}(?:[ \t|]{{1,3}}{_TOKEN})*+(?!\S)")
 _COUNTED = regex.compile(f"[{_LIKE}]")
 _GROUP = regex.compile(r"[^ \t|]+")
 _FEWEST, _MOST = 7, 12
 _ELSE = regex.compile(
-    r"[$]? ?[0-9]{1,3}(?:[,.]?[0-9]{3})*[.,][0-9]{2}|[0-9]{1,2}[-/.][0-9]{1,2}[-/.][0-9]{2,4}"
+    r"[$]? ?[0-9]{1,3}(?:[,.]?[0-9]{3})*[.,][0-9]{2}"
+    r"|[0-9]{1,2}[-/.][0-9]{1,2}[-/.](?:19|20)?[0-9]{2}"
     r"|[0-9]{4}[-/.][0-9]{2}[-/.][0-9]{2}|[0-9]{1,3}(?:,[0-9]{3})+"
     r"|(?:1[-. ])?[(]?[0-9]{3}[)]?[-. ][0-9]{3}[-. ][0-9]{4}|[0-9]{5}-[0-9]{4}|[0-9]{4}-[0-9]{4}"
 )
@@ -35,8 +38,15 @@ _ELSE = regex.compile(
 _NEARLY = regex.compile(rf"[{_LIKE}]{{2,4}}[-. ]+[{_LIKE}]{{1,3}}[-. ]+[{_LIKE}]{{3,5}}")
 """Three groups that come near to three, two and four."""
 _AROUND = " ()[]{}.,;:"
-_PART = regex.compile(r"[0-9]{3}-[0-9]{1,2}-?|-?(?:[0-9]{1,2}-)[0-9]{4}|[0-9]{2}-[0-9]{3,6}")
+_PART = regex.compile(
+    r"[0-9]{3}-[0-9]{0,2}-?[0-9]{0,3}|(?:[0-9]{0,2}-)?[0-9]{0,2}-(?!19|20)[0-9]{4}"
+    r"|[0-9]{2}-[0-9]{3,6}|[0-9]{1,3} [0-9]{2}|[0-9]{2} (?!19|20)[0-9]{4}"
+)
 """What may be the head or the tail of a number whose other half was not read."""
+_HALF = regex.compile(
+    r"[0-9]{3}-[0-9]{0,2}-?[0-9]{0,3}|(?:[0-9]{0,2}-)?[0-9]{1,2}-(?!19|20)[0-9]{4}|-[0-9]{4}"
+)
+"""Such a half by itself leaves a doubt when the second look does not find the other."""
 _PART_REACH = 7.0
 """How far beyond such a part the other half may stand, in heights."""
 _NUMBER_LABELS = (NINE_DIGIT_KINDS - {Kind.EIN}) | {Kind.ACCOUNT}
@@ -83,14 +93,18 @@ def digit_places(reading: Reading) -> Iterator[Place]:
         for start, end in _chunks(text):
             if not _is_settled(reading, line, start, end):
                 yield Place(_box(line, start, end))
-            elif _PART.fullmatch(text[start:end].strip(_AROUND)):
+            elif _is_part(reading, line, start, end):
                 yield Place(_widened(_box(line, start, end)))
 
 
 def open_digits(reading: Reading) -> bool:
-    """Whether a whole chunk stays that nothing settles."""
+    """Whether some chunk stays that nothing settles, or half of a number without the other."""
     return any(
         not _is_settled(reading, line, start, end)
+        or (
+            _is_part(reading, line, start, end)
+            and _HALF.fullmatch(line.read.text[start:end].strip(_AROUND)) is not None
+        )
         for line in reading.lines
         for start, end in _chunks(line.read.text)
     )
@@ -149,6 +163,15 @@ def _may_be_number(text: str) -> bool:
         sizes[0] <= 6
         and 3 <= sizes[-1] <= 5
         and sum(size >= 4 for size in sizes) <= 1 + (sizes[0] in (5, 6) and len(sizes) == 2)
+    )
+
+
+def _is_part(reading: Reading, line: PageLine, start: int, end: int) -> bool:
+    """Whether a chunk may be one half of a number; one with a dash at its end surely is."""
+    return (
+        _PART.fullmatch(line.read.text[start:end].strip(_AROUND)) is not None
+        and not _is_else(line.read.text[start:end])
+        and not any(n in reading.settled for n in line.read.numbers[start:end])
     )
 
 

@@ -32,6 +32,8 @@ _BETTER = 4.0
 _SURE = 70.0
 _BAD = 40.0
 _CLEAR = 88.0
+_ONE_PLACE = 2.5
+"""Gap in heights up to which two places are read as one."""
 _SAME = 0.4
 """Words that share so much of the smaller one's area are one word."""
 _SOMETHING = 6
@@ -49,11 +51,17 @@ class Looked:
     doubts: tuple[str, ...]
 
 
-def look_again(engine: Engine, flat: Image.Image, words: tuple[OcrWord, ...]) -> Looked:
-    """Read again what the first reading left open."""
+def look_again(
+    engine: Engine, flat: Image.Image, words: tuple[OcrWord, ...], *, clean: bool
+) -> Looked:
+    """Read again what the first reading left open.
+
+    On a `clean` page ink without words is looked at only where its marks are
+    as even as digits are.
+    """
     first = reading_of(words, flat.size)
     labels = tuple(label_boxes(first))
-    places = [*digit_places(first), *_unread(flat, words, labels)]
+    places = _joined_places([*digit_places(first), *_unread(flat, words, labels, clean=clean)])
     if not places:
         return Looked(words, ())
     doubts = [DOUBT_MANY] if len(places) > _MOST_PLACES else []
@@ -68,11 +76,32 @@ def look_again(engine: Engine, flat: Image.Image, words: tuple[OcrWord, ...]) ->
     return Looked(tuple(kept), tuple(dict.fromkeys(doubts)))
 
 
-def _unread(flat: Image.Image, words: Sequence[OcrWord], labels: Sequence[Box]) -> Iterator[Place]:
-    """Rows of ink without words, and words near a label that were hardly read."""
+def _joined_places(places: Sequence[Place]) -> list[Place]:
+    """Places that follow one another on a line as one: the boxes of a form, words and gaps."""
+    joined: list[Place] = []
+    for place in sorted(places, key=lambda p: p.box):
+        x0, y0, x1, y1 = place.box
+        for at, other in enumerate(joined):
+            a0, b0, a1, b1 = other.box
+            high = min(y1 - y0, b1 - b0)
+            if min(y1, b1) - max(y0, b0) > 0.5 * high and x0 - a1 < _ONE_PLACE * high:
+                box = min(x0, a0), min(y0, b0), max(x1, a1), max(y1, b1)
+                joined[at] = Place(box, place.by_label or other.by_label)
+                break
+        else:
+            joined.append(place)
+    return joined
+
+
+def _unread(
+    flat: Image.Image, words: Sequence[OcrWord], labels: Sequence[Box], *, clean: bool
+) -> Iterator[Place]:
+    """Rows of ink without words, or with words that were hardly read."""
     sure = [word for word in words if word.confidence >= _BAD]
-    for box in unread_rows(flat, sure):
-        yield Place(box, is_near(box, labels))
+    for row in unread_rows(flat, sure):
+        by_label = is_near(row.box, labels)
+        if row.even or by_label or not clean:
+            yield Place(row.box, by_label)
 
 
 def _read_place(
@@ -92,11 +121,16 @@ def _read_place(
         texts.append(_joined(words))
         if _mean(words) > _mean(best) + (_BETTER if best else 0):
             best = words
-        if _mean(best) >= _CLEAR:
+        if _mean(best) >= _CLEAR or (_mean(best) >= _BAD and _has_few_digits(texts[-1])):
             return best, texts
     if place.by_label or _mean(best) < _BAD:
         texts.append(_joined(engine.line(crop, scale, digits=True)))
     return best, texts
+
+
+def _has_few_digits(text: str) -> bool:
+    """Whether a reading is so much of letters that digits alone cannot be meant."""
+    return sum(char.isalpha() for char in text) > 3 * sum(char.isdigit() for char in text) + 3
 
 
 def _joined(words: Iterable[OcrWord]) -> str:

@@ -16,7 +16,7 @@ PixelBox = tuple[float, float, float, float]
 
 _SMALL_SIDE = 440
 """Longest side in pixels of the copy on which skew is measured: some 40 dpi of a letter page."""
-_PAPER_SIDE = 160
+_PAPER_SIDE = 240
 """Longest side of the copy that shows the paper without the print."""
 _EVEN = 24
 """Spread of the paper's lightness from which on it is evened out."""
@@ -85,8 +85,14 @@ def slant_of(grey: Image.Image) -> Slant:
     small = grey.copy()
     small.thumbnail((_SMALL_SIDE, _SMALL_SIDE), Image.Resampling.BOX)
     ink = _ink(small)
-    along = _best_angle(ink)
-    across = _best_angle(ink.transpose(Image.Transpose.ROTATE_90))
+    on_side = ink.transpose(Image.Transpose.ROTATE_90)
+    level = _sharpness(ink, 0.0)
+    if level > _CLEARLY * max(
+        _sharpness(ink, -0.5), _sharpness(ink, 0.5), 2 * _sharpness(on_side, 0.0)
+    ):
+        along, across = (0.0, level), (0.0, 0.0)  # as most pages lie: no need to try all angles
+    else:
+        along, across = _best_angle(ink), _best_angle(on_side)
     sideways = across[1] > _CLEARLY * along[1]
     degrees, sharpness = across if sideways else along
     lined = sharpness >= _LINED * max(ImageStat.Stat(ink).mean[0], 0.1)
@@ -147,14 +153,9 @@ def _paper_of(grey: Image.Image) -> Image.Image:
     return paper.filter(ImageFilter.MaxFilter(5)).filter(ImageFilter.GaussianBlur(2))
 
 
-def ink_of(small: Image.Image) -> Image.Image:
-    """How much darker than the paper nearby each pixel is, for a small copy of a page."""
-    paper = small.filter(ImageFilter.MaxFilter(5)).filter(ImageFilter.BoxBlur(6))
-    return ImageChops.subtract(paper, small)
-
-
 def _ink(small: Image.Image) -> Image.Image:
-    ink = ink_of(small)
+    paper = small.filter(ImageFilter.MaxFilter(5)).filter(ImageFilter.BoxBlur(6))
+    ink = ImageChops.subtract(paper, small)
     return ink.point([0 if value < 28 else min(255, value * 2) for value in range(256)])
 
 
