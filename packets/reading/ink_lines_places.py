@@ -43,6 +43,8 @@ _PART = regex.compile(
     r"|[0-9]{2}-[0-9]{3,6}|[0-9]{1,3} [0-9]{2}|[0-9]{2} (?!19|20)[0-9]{4}"
 )
 """What may be the head or the tail of a number whose other half was not read."""
+_TAIL = regex.compile(r"[^0-9\s](?:[0-9]{0,3}-)?[0-9]{1,2}-(?!19|20)[0-9]{4}(?![0-9])")
+"""The end of a number behind something that is no digit, or was not read as one."""
 _HALF = regex.compile(
     r"[0-9]{3}-[0-9]{0,2}-?[0-9]{0,3}|(?:[0-9]{0,2}-)?[0-9]{1,2}-(?!19|20)[0-9]{4}|-[0-9]{4}"
 )
@@ -95,10 +97,20 @@ def digit_places(reading: Reading) -> Iterator[Place]:
                 yield Place(_box(line, start, end))
             elif _is_part(reading, line, start, end):
                 yield Place(_widened(_box(line, start, end)))
+        for start, end in _tails(reading, line):
+            yield Place(_widened(_box(line, start, end)))
+
+
+def _tails(reading: Reading, line: PageLine) -> Iterator[tuple[int, int]]:
+    for tail in _TAIL.finditer(line.read.text):
+        if not any(n in reading.settled for n in line.read.numbers[slice(*tail.span())]):
+            yield tail.span()
 
 
 def open_digits(reading: Reading) -> bool:
     """Whether some chunk stays that nothing settles, or half of a number without the other."""
+    if any(True for line in reading.lines for _ in _tails(reading, line)):
+        return True
     return any(
         not _is_settled(reading, line, start, end)
         or (
