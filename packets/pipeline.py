@@ -138,7 +138,7 @@ class _Build:
         consents = consent_holds(chosen, pages, prepared, grants)
         _hold_for((*signature_holds(pages, missing), *consents))
 
-        masked = mask_all(prepared, chosen, self.recipe, progress)
+        masked = mask_all(prepared, chosen, self.recipe, ocr, progress)
         self.made = replace(self.made, masked=masked)
         _hold_for(masking_holds(pages, masked))
 
@@ -217,10 +217,10 @@ def mask(
         progress(Step("looking for numbers", source.name))
         flat = flatten(taken.pdf)
         survey = survey_document(flat.pdf, ocr)
-    known = (*given, *learned([survey]))
-    progress(Step("masking", source.name))
-    pages = tuple(range(len(survey.pages)))
-    masked = mask_document(MaskOrder(flat.pdf, survey, pages, known, policy))
+        known = (*given, *learned([survey]))
+        progress(Step("masking", source.name))
+        pages = tuple(range(len(survey.pages)))
+        masked = mask_document(MaskOrder(flat.pdf, survey, pages, known, policy), ocr)
     verdict = check_pdf(
         masked.pdf, name=target.name, passphrase=None, known=known, policy=policy, progress=progress
     )

@@ -8,6 +8,7 @@ from packets.handover.prepared import Prepared
 from packets.intake.records import Inventory
 from packets.masking.mask_document import MaskOrder, mask_document
 from packets.masking.records import MaskedDocument
+from packets.reading.ocr import OcrReader
 from packets.recipe.check_texts import filled_in
 from packets.recipe.model import Recipe
 from packets.selection.records import PagePlan, PlannedDocument
@@ -17,7 +18,7 @@ MaskedDocuments = Mapping[int, tuple[tuple[int, ...], MaskedDocument]]
 
 
 def mask_all(
-    prepared: Prepared, plan: PagePlan, recipe: Recipe, progress: Progress
+    prepared: Prepared, plan: PagePlan, recipe: Recipe, ocr: OcrReader, progress: Progress
 ) -> MaskedDocuments:
     """Mask and rebuild every document that the plan uses, each once, with just its pages."""
     policy = recipe.mask.policy() if recipe.audience.masked else None
@@ -37,7 +38,7 @@ def mask_all(
             policy=policy,
             blank=frozenset(number - 1 for at, number in blank if at == index),
         )
-        masked[index] = (tuple(numbers), mask_document(order))
+        masked[index] = (tuple(numbers), mask_document(order, ocr))
     return masked
 
 

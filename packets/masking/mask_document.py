@@ -2,21 +2,23 @@
 
 import io
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import pikepdf
 
 from packets.base.errors import Damaged
 from packets.identifiers.kinds import KnownNumber, MaskPolicy
 from packets.masking.findings import TextFinding, findings_of, numbers_on_page
+from packets.masking.mask_drawn import mask_drawn
 from packets.masking.picture_masking import mask_picture, masked_records, picture_findings
 from packets.masking.rebuild import rebuilt
 from packets.masking.records import Masked, MaskedDocument
 from packets.masking.refusals import broken_documents_refused
 from packets.masking.slivers import cut_out, faults_of_cut
-from packets.masking.survey import Survey, new_forms, open_for_reading
+from packets.masking.survey import Survey, new_forms, open_for_reading, survey_document
 from packets.masking.text_masking import mask_text
 from packets.reading.glyphs import page_glyphs
+from packets.reading.ocr import OcrReader
 
 
 @dataclass(frozen=True)
@@ -34,7 +36,7 @@ class MaskOrder:
     """Pages, from 0, on which numbers go whole."""
 
 
-def mask_document(order: MaskOrder) -> MaskedDocument:
+def mask_document(order: MaskOrder, ocr: OcrReader) -> MaskedDocument:
     """Mask and rebuild. Page numbers in the records are those of the source, from 1.
 
     Places that could not be masked or read come back in `unread`; the caller
@@ -43,7 +45,16 @@ def mask_document(order: MaskOrder) -> MaskedDocument:
     with broken_documents_refused("this document cannot be taken apart"):
         if order.policy is None:
             return _rebuilt_only(order)
-        return _masked(order, order.policy)
+        drawn = mask_drawn(
+            order.pdf, order.survey, order.pages, order.known, order.policy, order.blank
+        )
+        if drawn.masks:  # the document was written anew: its pictures have other numbers now
+            fresh = survey_document(drawn.pdf, ocr, drawn=False)
+            order = replace(order, pdf=drawn.pdf, survey=fresh)
+        rest = _masked(order, order.policy or MaskPolicy())
+        return replace(
+            rest, masks=(*drawn.masks, *rest.masks), unread=(*drawn.unread, *rest.unread)
+        )
 
 
 def _masked(order: MaskOrder, policy: MaskPolicy) -> MaskedDocument:

@@ -17,7 +17,7 @@ class Masked:
     """Page number inside the document that was masked, from 1."""
     place: Box
     within: str = "text"
-    """`text`, `picture` or `barcode`."""
+    """`text`, `picture`, `drawing` or `barcode`."""
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ which a known number shows in a form that the survey did not see is read again.
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import pymupdf
 
@@ -19,6 +19,9 @@ from packets.identifiers.kinds import ALL_KINDS, Kind, KnownNumber, MaskPolicy
 from packets.identifiers.layout import GlyphMatch, GlyphRun, find_on_page
 from packets.identifiers.records import Sureness
 from packets.masking.drawing_bombs import refuse_drawing_bombs
+from packets.masking.drawn_findings import drawn_learned
+from packets.masking.drawn_records import DrawnSurvey
+from packets.masking.drawn_survey import drawn_survey
 from packets.masking.findings import NumberOnPage, numbers_on_page
 from packets.masking.picture_survey import PictureSurvey, UnreadPlace, survey_pictures
 from packets.masking.reachable_pictures import reachable_pictures
@@ -49,15 +52,21 @@ class Survey:
     unread: tuple[UnreadPlace, ...]
     clipping: bool = False
     """Whether text may be used as a clipping path only."""
+    drawn: tuple[DrawnSurvey, ...] = ()
+    """Pages with ink that no font tells."""
 
 
-def survey_document(pdf: bytes, ocr: OcrReader) -> Survey:
-    """Survey a flattened document. Raises `Damaged` or `OverLimit` when it cannot be read."""
+def survey_document(pdf: bytes, ocr: OcrReader, *, drawn: bool = True) -> Survey:
+    """Survey a flattened document. Raises `Damaged` or `OverLimit` when it cannot be read.
+
+    Without `drawn` ink that no font tells is passed over: it was looked at before.
+    """
     with broken_documents_refused("the pages of this document cannot be read"):
         refuse_drawing_bombs(pdf)
         document = open_for_reading(pdf)
         try:
-            return _survey(document, pdf, ocr)
+            survey = _survey(document, pdf, ocr)
+            return replace(survey, drawn=drawn_survey(document, ocr)) if drawn else survey
         finally:
             document.close()
 
@@ -89,6 +98,8 @@ def learned(surveys: Sequence[Survey]) -> tuple[KnownNumber, ...]:
         for picture in survey.pictures:
             runs = picture_runs(picture.text)
             seen.extend(_seen(find_on_page(runs, (), EVERY_KIND), _characters(runs)))
+        for number in drawn_learned(survey.drawn):
+            found.setdefault((number.kind, number.digits.reveal()), number)
         for kind, digits, sureness in seen:
             text = digits.reveal()
             if sureness >= Sureness.SHAPE and text.isdigit() and len(text) >= 7:

@@ -39,4 +39,4 @@ def mask(
     policy = MaskPolicy(kinds=kinds, glyph="*" if glyph == "*" else "X")
     numbers = (*known, *learned([survey]))
     blanks = frozenset(pages) if blank else frozenset()
-    return mask_document(MaskOrder(flat.pdf, survey, pages, numbers, policy, blanks))
+    return mask_document(MaskOrder(flat.pdf, survey, pages, numbers, policy, blanks), reader())
