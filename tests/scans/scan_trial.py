@@ -48,7 +48,7 @@ def masked(pdf: bytes, known: Sequence[KnownNumber] = ()) -> tuple[MaskedDocumen
     """As the pipeline does it: survey, learn, mask; and what the reader had doubts about."""
     survey = survey_document(pdf, reader())
     numbers = (*known, *learned((survey,)))
-    result = mask_document(MaskOrder(pdf, survey, (0,), numbers, MaskPolicy()))
+    result = mask_document(MaskOrder(pdf, survey, (0,), numbers, MaskPolicy()), reader())
     return result, tuple(doubt for picture in survey.pictures for doubt in picture.text.doubts)
 
 
