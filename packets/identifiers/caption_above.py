@@ -9,9 +9,11 @@ so that amounts would pass for accounts.
 
 from bisect import bisect_left, bisect_right, insort
 from collections.abc import Iterator, Sequence
+from itertools import zip_longest
 
 from packets.identifiers.glyph_lines import PageLine
 from packets.identifiers.labels import Label
+from packets.identifiers.shapes import digit_indexes
 
 _REACH = 2.6
 """How far below its label a number may stand, in heights of the larger of the two."""
@@ -26,6 +28,9 @@ _OUTDENT = 1.5
 _ROW = 1.6
 """How far apart the rows of one column may stand, in heights."""
 
+_ALIGNED = 0.3
+"""Edges of one column lie no farther apart than this, in heights."""
+
 
 class CaptionsAbove:
     """Answers for every line of one page, from top to bottom."""
@@ -34,8 +39,8 @@ class CaptionsAbove:
         self._lines = lines
         self._boxes: dict[int, list[tuple[float, float, float, Label]]] = {}
         self._words: dict[int, list[tuple[float, float]]] = {}
-        self._columns: dict[int, list[tuple[float, int, Label]]] = {}
-        """For each line, left and right ends of the runs on it that a label above spoke of."""
+        self._columns: dict[tuple[int, str], list[tuple[float, int, Label]]] = {}
+        """For each line, the left and the right ends of runs that a label above spoke of."""
 
     def of(self, at: int, start: int, end: int) -> Label | None:
         """The label above a span of line `at`, if one speaks of it."""
@@ -63,9 +68,9 @@ class CaptionsAbove:
                 block = other.top
         if found is None:
             return None
-        column = self._columns.setdefault(at, [])
-        insort(column, (left, len(column), found[1]))
-        insort(column, (right, len(column), found[1]))
+        for side, edge in (("left", left), ("right", right)):
+            column = self._columns.setdefault((at, side), [])
+            insort(column, (edge, len(column), found[1]))
         return found[1]
 
     def _over(
@@ -98,10 +103,10 @@ class CaptionsAbove:
         self, number: int, left: float, right: float, height: float
     ) -> tuple[float, Label] | None:
         """The label over a run on the line above that starts or ends where this span does."""
-        column = self._columns.get(number, [])
-        for edge in (left, right):
-            at = bisect_left(column, edge - 0.5 * height, key=lambda entry: entry[0])
-            if at < len(column) and column[at][0] <= edge + 0.5 * height:
+        for side, edge in (("left", left), ("right", right)):
+            column = self._columns.get((number, side), [])
+            at = bisect_left(column, edge - _ALIGNED * height, key=lambda entry: entry[0])
+            if at < len(column) and column[at][0] <= edge + _ALIGNED * height:
                 return height, column[at][2]
         return None
 
@@ -109,25 +114,39 @@ class CaptionsAbove:
 def _boxes(line: PageLine) -> Iterator[tuple[float, float, float, Label]]:
     """Open labels of a line: left of their box, end of their caption, end of their box, label.
 
-    A box reaches from the start of the caption's cell, or from the label before
-    it in that cell, to the next label or cell.
+    A box reaches from the start of the caption, that is, from the start of its
+    cell or from what stands before it there, to the next label or cell.
     """
     read, cells, at, done = line.read, line.cells, 0, 0
-    starts = [label.start for label in line.labelled.labels]
-    for label in line.labelled.open_labels:
+    labels = line.labelled.labels
+    still_open = set(line.labelled.open_labels)
+    for label, after in zip_longest(labels, labels[1:]):
         while at + 1 < len(cells) and cells[at + 1][0] <= label.start:
             at += 1
-        after = bisect_left(starts, label.end)
-        ends = [cells[at + 1][0]] if at + 1 < len(cells) else []
-        ends += [starts[after]] if after < len(starts) else []
-        box_end = read.x0[min(ends)] - 0.5 if ends else float("inf")
-        low = min(max(cells[at][0], done), label.start)
-        yield read.x0[low], read.x1[label.end - 1], box_end, label
+        low = max(cells[at][0], done)
         done = label.end
+        if label not in still_open:
+            continue
+        ends = [cells[at + 1][0]] if at + 1 < len(cells) else []
+        ends += [after.start] if after is not None else []
+        box_end = read.x0[min(ends)] - 0.5 if ends else float("inf")
+        low = min(_behind_numbers(line, low, label.start), label.start)
+        yield read.x0[low], read.x1[label.end - 1], box_end, label
+
+
+def _behind_numbers(line: PageLine, low: int, start: int) -> int:
+    """Where a caption begins that has a number or a mask before it in its cell."""
+    spans = line.labelled.masks.spans
+    before = bisect_right(spans, (start, 0)) - 1
+    if before >= 0:
+        low = max(low, spans[before][1])
+    digits = digit_indexes(line.read.text, low, start)
+    return digits[-1] + 1 if digits else low
 
 
 def _words(line: PageLine) -> Iterator[tuple[float, float]]:
     """Left and right end of every cell of a line that shows words."""
+    text = line.labelled.masks.blanked()
     for low, high in line.cells:
-        if any(map(str.isalpha, line.read.text[low:high])):
+        if any(map(str.isalpha, text[low:high])):
             yield line.read.x0[low], line.read.x1[high - 1]

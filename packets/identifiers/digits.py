@@ -20,8 +20,8 @@ APOSTROPHES = "'\u2018\u2019\u201b\u02bc\u2032\u0060\u00b4\uff07"
 
 _INVISIBLE = frozenset({"Cf", "Cc", "Mn", "Me"})
 _RAISED = "\u00b2\u00b3\u00b9\u2070\u2074-\u2079\u2080-\u2089"
-_FOOTNOTE = regex.compile(rf"(?<=[^\W{_RAISED}])[{_RAISED}]+")
-"""Raised or lowered digits right after a character of a word: a footnote, no part of a number."""
+_FOOTNOTE = regex.compile(rf"(?<=\d{{4}})[{_RAISED}]{{1,2}}(?!\w)")
+"""A raised digit or two right behind four of full size or more: a note, no part of the number."""
 
 
 @lru_cache(maxsize=4096)
@@ -58,9 +58,8 @@ def fold(text: str) -> FoldedText:
     """Fold digits of any script to ASCII, dashes to `-`, spaces to one space character.
 
     Zero-width and control characters vanish (a soft hyphen inside a number does
-    not hide it); line ends become a newline; tabs stay. Raised digits behind
-    another character are footnote marks and become spaces, so that a note does
-    not lengthen the number before it.
+    not hide it); line ends become a newline; tabs stay. A footnote mark behind a
+    number becomes a space, so that it does not lengthen the number.
     """
     if text.isascii() and text.replace("\n", "").replace("\t", "").isprintable():
         return FoldedText(text, range(len(text)))

@@ -13,7 +13,7 @@ from packets.identifiers import shapes
 from packets.identifiers.digits import fold
 from packets.identifiers.kinds import NINE_DIGIT_KINDS, Kind, KnownNumber, MaskPolicy
 from packets.identifiers.known_digits import hunt
-from packets.identifiers.labelled import numeric_runs, runs_after
+from packets.identifiers.labelled import numeric_runs, runs_after, single_runs
 from packets.identifiers.labelled_line import LabelledLine
 from packets.identifiers.labels import Label
 from packets.identifiers.ranges import personal_kind
@@ -26,6 +26,10 @@ _FEWEST = regex.compile(r"(?:[0-9][^0-9]*+){3}")
 """No rule takes fewer than three digits for a number."""
 _DENSE = regex.compile(r"[0-9](?:[^0-9\n]{0,6}[0-9]){4}")
 """Five digits close together: the least that a label above may speak of."""
+_ONE_DIGIT = regex.compile(r"[0-9](?![0-9])")
+_DIGIT_BEFORE = regex.compile(r"(?<![0-9])[0-9]([ \t|]{1,4})$")
+_ONE_NUMBER = 17
+"""A run of more digits is more than one number: no label stands for it alone."""
 _WORDS_BEFORE = regex.compile(r"[A-Za-z]{2}[^\t]*$")
 _THREE_LINES = regex.compile(r"\n *([0-9]{3}) *\n *([0-9]{2}) *\n *([0-9]{4}) *(?=\n|$)")
 
@@ -58,6 +62,8 @@ def find_in_text(
 def find_in_line(line: LabelledLine, above: Above) -> Iterator[TextMatch]:
     """Numbers of every kind in one line, without the known ones."""
     text = line.text
+    for span in line.masks.spans:
+        above(*span)  # a column goes on below a number that is masked already
     if not shapes.may_hold_number(text):
         return
     yield from _labelled(line)
@@ -96,6 +102,7 @@ def decide(matches: Sequence[TextMatch], policy: MaskPolicy) -> tuple[TextMatch,
 
     A known number of a kind that stays (an employer's EIN) explains nothing
     away: it is dropped first, so that what its place looks like still counts.
+    Of a shape that a label's run cuts in two, the rest goes as well.
     """
     candidates = [
         m
@@ -105,10 +112,11 @@ def decide(matches: Sequence[TextMatch], policy: MaskPolicy) -> tuple[TextMatch,
     taken: set[int] = set()
     kept: list[TextMatch] = []
     for match in sorted(candidates, key=lambda m: (-m.sureness, -len(m.digits), m.digits)):
-        if taken.isdisjoint(match.digits):
-            taken.update(match.digits)
+        rest = tuple(place for place in match.digits if place not in taken)
+        if rest and (len(rest) == len(match.digits) or match.sureness is Sureness.SHAPE):
+            taken.update(rest)
             if policy.masks(match.kind, given=match.given):
-                kept.append(match)
+                kept.append(TextMatch(match.kind, rest, match.sureness, match.given))
     return tuple(sorted(kept, key=lambda m: m.digits))
 
 
@@ -128,11 +136,11 @@ def _labelled(line: LabelledLine) -> Iterator[TextMatch]:
 
 def _by_label_above(line: LabelledLine, above: Above) -> Iterator[TextMatch]:
     text, done = line.text, -1
-    for start, end in numeric_runs(text):
-        if start < done or not _DENSE.match(text, start):
+    for start, end in single_runs(text):
+        if start < done or not _DENSE.match(text, start) or _in_boxes(text, start):
             continue
         governed = line.governing(start)
-        if governed is not None and governed.same_cell:
+        if governed and governed.same_cell and " " not in text[governed.start : start]:
             continue
         label = above(start, end)
         if label is None or label.kind is None:
@@ -144,8 +152,16 @@ def _by_label_above(line: LabelledLine, above: Above) -> Iterator[TextMatch]:
             continue  # words in its own cell say what it is
         for digits in runs_after(text, first, line.next_label(end), label.kind):
             if digits[0] <= end:
-                done = digits[-1]
+                done = digits[-1] + 1
                 yield _named(text, digits, label)
+
+
+def _in_boxes(text: str, start: int) -> bool:
+    """Whether this is a further digit in a row of boxes, of which the first was looked at."""
+    if not _ONE_DIGIT.match(text, start):
+        return False
+    before = _DIGIT_BEFORE.search(text[max(0, start - 6) : start])
+    return before is not None and ("\t" not in before[1] or text[start + 1 : start + 2] == "\t")
 
 
 def _token_start(text: str, start: int) -> int:
@@ -178,11 +194,18 @@ def _nine(text: str, digits: tuple[int, ...], sureness: Sureness) -> TextMatch:
 
 def _is_explained(line: LabelledLine, above: Above, digits: tuple[int, ...]) -> bool:
     """Whether a label says that a run is something else, or an employer's number."""
+    others = (None, Kind.EIN) if len(digits) == 9 else (None,)
     governed = line.governing(digits[0])
     if governed is not None:
-        return governed.label.kind in (None, Kind.EIN) and not governed.doubtful
+        kind, before = governed.label.kind, line.text[governed.start : digits[0]]
+        own = not before or (
+            kind is None
+            and " " not in before
+            and len(shapes.digit_indexes(line.text, governed.start, governed.end)) <= _ONE_NUMBER
+        )
+        return kind in others and own and not governed.doubtful
     label = above(digits[0], digits[-1] + 1)
-    return label is not None and label.kind in (None, Kind.EIN)
+    return label is not None and label.kind in others
 
 
 class _AboveByOrder:
@@ -205,12 +228,26 @@ class _AboveByOrder:
         if not labels:
             return
         line = LabelledLine(self._line)
-        spans = sorted([*numeric_runs(line.text), *line.masks.spans])
-        if len(spans) == len(labels):
-            self._by_start = {span[0]: label for span, label in zip(spans, labels, strict=True)}
-            return
-        nines = sum(1 for _ in shapes.nine_in_a_row(line.text))
+        for spans in (sorted([*numeric_runs(line.text), *line.masks.spans]), _one_by_one(line)):
+            if len(spans) == len(labels):
+                self._by_start = {
+                    span[0]: label
+                    for span, label in zip(spans, labels, strict=True)
+                    if len(shapes.digit_indexes(line.text, *span)) <= _ONE_NUMBER
+                }
+                return
+        nines = sum(1 for _ in shapes.nine_in_a_row(line.text)) + len(line.masks.spans)
         for label in labels:
             if label.kind in NINE_DIGIT_KINDS and (label.kind is not Kind.EIN or nines == 1):
                 self._other = Label(label.start, label.end, label.kind, generic=True)
                 return
+
+
+def _one_by_one(line: LabelledLine) -> list[tuple[int, int]]:
+    """Every number of a line, three-two-four with spaces as one and others parted at spaces."""
+    spans = [*line.masks.spans]
+    numbers = (*shapes.three_two_four(line.text), *shapes.nine_cells(line.text))
+    spans += [(digits[0], digits[-1] + 1) for digits in numbers]
+    inside = {place for low, high in spans for place in range(low, high)}
+    spans += [span for span in single_runs(line.text) if span[0] not in inside]
+    return sorted(set(spans))

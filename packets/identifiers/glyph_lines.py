@@ -271,7 +271,7 @@ def _sorted_line(runs: Sequence[GlyphRun]) -> LineText:
     texts: list[str] = []
     right, height_before, left = 0.0, 0.0, 0.0
     for x0, x1, char, number, height, space in sorted(
-        (glyph for run in runs for glyph in _placed(run)), key=lambda glyph: glyph[:2]
+        (glyph for run in runs for glyph in _placed(run)), key=lambda glyph: glyph[:3]
     ):
         if texts:
             near = _OVERPRINT * min(height, 2 * (x1 - x0) + 0.01)

@@ -16,23 +16,31 @@ _NEAR = 80
 _NEAR_PIN = 60
 
 _GROUP = regex.compile(r"[0-9]+")
-_RUN = regex.compile(r"[0-9]+(?:(?:[^0-9A-Za-z\s]{1,2}|(?<![0-9]{5}) (?![0-9]{5}))[0-9]+)*+")
+_RUN = regex.compile(r"[0-9]+(?:(?:[^0-9A-Za-z\s()]{1,2}|(?<![0-9]{5}) (?![0-9]{5}))[0-9]+)*+")
+_SINGLE_RUN = regex.compile(r"[0-9]+(?:[^0-9A-Za-z\s()]{1,2}[0-9]+)*+")
 _WORD = regex.compile(r"[0-9A-Za-z]+")
 _LOOSE = regex.compile(r"[^0-9A-Za-z\n]{0,6}")
+_INSIDE = regex.compile(r"[0-9][.,-]?$")
+_MORE = regex.compile(r"[^0-9A-Za-z\n]{1,4}[0-9X*]")
 _BLANK = regex.compile(r"[ \t|_]*")
-_CARD = regex.compile(r"(?<![0-9])[0-9](?:[- ]?[0-9]){7,18}+(?![0-9])")
 _CELL = r"[0-9](?![0-9A-Za-z])"
 _PIN = regex.compile(
-    r"(?<![0-9A-Za-z$]|[0-9][.,/-]|, [A-Z]{2} )"
+    r"(?<![0-9A-Za-z$]|[0-9][.,-]|, [A-Z]{2} )"
     r"(?:[0-9]{6}[ \t|-]{0,4}[0-9]{5}|[0-9]{5,6}"
     rf"|{_CELL}(?:[ \t|]{{1,4}}{_CELL}){{4,10}}+)"
-    r"(?![0-9A-Za-z]|[.,/-][0-9])"
+    r"(?![0-9A-Za-z]|[.,-][0-9])"
 )
 _CELLS = rf"{_CELL}(?:[ \t|]{{1,4}}{_CELL}){{4,19}}+"
+_CARD = regex.compile(
+    rf"(?<![0-9])(?:[0-9]{{8,19}}|{_CELLS}|[0-9]{{4}}(?:[- ][0-9]{{4}}){{3}}"
+    r"|[0-9]{4}[- ][0-9]{6}[- ][0-9]{4,5}|[0-9]{4}(?:(?:-[0-9]{2,7}){1,4}|(?: [0-9]{2,7}){1,4}))"
+    r"(?![0-9])"
+)
 _PIECE = r"(?=[A-Za-z]{0,6}[0-9])[0-9A-Za-z]++"
 _ACCOUNT = regex.compile(
     rf"(?<![0-9A-Za-z$]|[0-9][.,])(?:{_CELLS}"
-    rf"|{_PIECE}(?:(?:- ?|[./]){_PIECE}| [0-9]{{1,12}}(?![0-9A-Za-z])){{0,9}}+)"
+    rf"|{_PIECE}(?:(?:(?:- ?|[./]){_PIECE}){{1,9}}+"
+    r"|(?: [0-9]{1,20}(?![0-9A-Za-z]|-[0-9A-Za-z])){1,9}+)?+)"
 )
 _AMOUNT = regex.compile(
     r"[0-9]{1,3}(?:,[0-9]{3})*\.[0-9]{2}|[0-9]{1,2}[-./][0-9]{1,2}[-./](?:[0-9]{2}|[0-9]{4})"
@@ -46,6 +54,12 @@ _LAST_FEW = regex.compile(r"end(?:ing|s) ?(?:in|with)?[^0-9A-Za-z]*$|last ?(?:4|
 def numeric_runs(line: str) -> Iterator[tuple[int, int]]:
     """Spans of digit groups that are written as one number (dashes, dots, narrow spaces)."""
     for match in _RUN.finditer(line):
+        yield match.span()
+
+
+def single_runs(line: str) -> Iterator[tuple[int, int]]:
+    """The same, parted at every space: each may stand below a label of its own."""
+    for match in _SINGLE_RUN.finditer(line):
         yield match.span()
 
 
@@ -88,7 +102,7 @@ def _nine(line: str, start: int, limit: int) -> Digits:
 def _collect_nine(line: str, at: int, limit: int) -> Digits:
     """Nine digits from `at` on, over loose gaps, ending at the end of a group."""
     digits: list[int] = []
-    if at and line[at - 1] in "0123456789":
+    if _INSIDE.search(line[max(0, at - 2) : at]):
         return ()
     while len(digits) < 9 and at < limit:
         group = _GROUP.match(line, at)
@@ -110,38 +124,62 @@ def _is_nine_written(line: str, digits: Digits, *, behind: bool) -> bool:
     """
     gaps = {k: line[a + 1 : b] for k, (a, b) in enumerate(pairwise(digits), 1) if b > a + 1}
     cuts = tuple(gaps)
-    marks = {k for k, gap in gaps.items() if not _BLANK.fullmatch(gap)}
-    if cuts in ((), (3, 5), (2,)):
+    if cuts in ((), (2,)):
         return True
-    if any("," in gap or "/" in gap for gap in gaps.values()):
-        return False
+    if cuts == (3, 5):
+        first, second = (gap.strip(" \t|_") for gap in gaps.values())
+        return first == second or "-" in first + second
+    marks = {k for k, gap in gaps.items() if not _BLANK.fullmatch(gap)}
     if marks:
-        as_ssn = marks <= {3, 5} <= set(cuts)
-        return as_ssn or cuts in ((3, 6), (2, 5)) or (cuts == (5,) and behind)
-    sizes = [b - a for a, b in zip((0, *cuts), (*cuts, 9), strict=True)]
-    return behind or max(sizes) <= 3
+        listed = any("," in gap or "/" in gap for gap in gaps.values())
+        return not listed and _has_marks_of_nine(cuts, marks, behind=behind)
+    return _is_nine_in_blanks(line, digits, gaps, behind=behind)
+
+
+def _has_marks_of_nine(cuts: tuple[int, ...], marks: set[int], *, behind: bool) -> bool:
+    as_ssn = marks <= {3, 5} <= set(cuts)
+    in_threes = cuts in ((3, 6), (2, 5)) and marks == set(cuts)
+    return as_ssn or in_threes or (cuts == (5,) and behind)
+
+
+def _is_nine_in_blanks(line: str, digits: Digits, gaps: dict[int, str], *, behind: bool) -> bool:
+    borders = {k for k, gap in gaps.items() if "\t" in gap}
+    if borders not in (set(), {2}, {3, 5}, set(gaps)):
+        return False
+    sizes = [b - a for a, b in pairwise((0, *gaps, 9))]
+    if max(sizes) == 1:
+        return True
+    return (behind or max(sizes) <= 3) and not _MORE.match(line, digits[-1] + 1)
 
 
 def _account(line: str, start: int, limit: int) -> Digits:
-    for match in _ACCOUNT.finditer(line, start, limit):
-        low, high = _own_part(line, *match.span())
-        digits = digit_indexes(line, low, high)
-        distance = low - start
-        if distance > _NEAR:
+    at = start
+    while match := _ACCOUNT.search(line, at, limit):
+        low, at = _own_part(line, *match.span())
+        if low - start > _NEAR:
             break
-        if len(digits) < 3 or _is_amount(line, low, high) or _is_masked(line, low, high):
-            continue
-        behind = bool(distance) and not any(map(str.isalnum, line[start:low]))
-        if len(digits) <= 4 and (not behind or _LAST_FEW.search(line[max(0, low - 40) : low])):
-            continue  # so short a run is taken only right behind its label
-        return tuple(i for i in range(low, high) if line[i].isalnum())
+        if _is_account(line, start, low, at):
+            return tuple(i for i in range(low, at) if line[i].isalnum())
     return ()
+
+
+def _is_account(line: str, start: int, low: int, high: int) -> bool:
+    count = len(digit_indexes(line, low, high))
+    if count < 3 or _is_amount(line, low, high) or _is_masked(line, low, high):
+        return False
+    if count > 4:
+        return True
+    behind = low > start and not any(map(str.isalnum, line[start:low]))
+    # so short a run is taken only right behind its label, and not where it is the last four
+    return behind and not _LAST_FEW.search(line[max(0, low - 40) : low])
 
 
 def _own_part(line: str, low: int, high: int) -> tuple[int, int]:
     """An account without the date, amount or year that follows it after a space."""
     parts = line[low:high].split(" ")
     end = low + len(parts[0])
+    if _AMOUNT.fullmatch(parts[0]):
+        return low, end
     for before, part in pairwise(parts):
         year = _YEAR.fullmatch(part) and len(before) not in (1, 4)
         if year or _AMOUNT.fullmatch(part) or _COMMA_AMOUNT.match(line, end + 1 + len(part)):
@@ -165,10 +203,13 @@ def _is_masked(line: str, low: int, high: int) -> bool:
 
 
 def _card(line: str, start: int, limit: int) -> Digits:
-    match = _CARD.search(line, start, limit)
-    if match is None or match.start() - start > _NEAR:
-        return ()
-    return digit_indexes(line, *match.span())
+    for match in _CARD.finditer(line, start, limit):
+        if match.start() - start > _NEAR:
+            break
+        digits = digit_indexes(line, *match.span())
+        if 8 <= len(digits) <= 19:
+            return digits
+    return ()
 
 
 def _pin(line: str, start: int, limit: int) -> Digits:

@@ -31,6 +31,7 @@ class LabelledLine:
     """A line as the rules read it. Indexes are those of the line it was made from."""
 
     def __init__(self, line: str) -> None:
+        self._printed = line
         self.masks = Masks(line)
         self.text = self.masks.without_digits() if self.masks.spans else line
         """The line; digits that a mask left to be seen are unreadable."""
@@ -38,7 +39,7 @@ class LabelledLine:
     @cached_property
     def labels(self) -> tuple[Label, ...]:
         """Every label, left to right."""
-        return labels_in(self.text)
+        return labels_in(self._printed)
 
     @cached_property
     def _label_starts(self) -> list[int]:

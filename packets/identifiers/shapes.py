@@ -32,16 +32,20 @@ _MISREAD = regex.compile(
 )
 """The same with letters that stand for 0 and 1 in type and in OCR."""
 _TWO_SEVEN = regex.compile(r"(?<![0-9])(?<![0-9]-)[0-9]{2} ?- ?[0-9]{7}(?![0-9])")
-_NINE = regex.compile(r"(?<![0-9])(?<![0-9]\.)(?<![$] ?)[0-9]{9}(?![0-9])(?!\.[0-9]{1,2}(?![0-9]))")
-_NEXT_CELL = r"(?:[ \t|]{1,4}(?:-[ \t|]{0,4})?|-[ \t|]{1,4})[0-9](?![0-9])"
-_CELLS = regex.compile(
-    rf"(?<![0-9])(?<![0-9][ \t|]{{1,4}})[0-9](?:{_NEXT_CELL}){{8}}(?!{_NEXT_CELL})"
+_NINE = regex.compile(
+    r"(?<![0-9])(?<!(?<![0-9-])[0-9]{1,7}\.)(?<![$] ?)[0-9]{9}(?![0-9])(?!\.[0-9]{1,2}(?![0-9]))"
 )
+_NEXT_CELL = r"(?:[ \t|]{1,4}(?:-[ \t|]{0,4})?|-[ \t|]{1,4})[0-9](?![0-9])"
+_CELLS = regex.compile(rf"(?<![0-9])[0-9](?![0-9])(?:{_NEXT_CELL})*+")
 _CARD = regex.compile(
-    r"(?<![0-9])(?<![0-9][- .])(?:(?:[0-9]{4}[- ]){3}[0-9]{1,7}"
+    r"(?<![0-9])(?<![0-9][-.])(?:(?:[0-9]{4}[- ]){3}[0-9]{1,7}"
     r"|[0-9]{4}[- ][0-9]{6}[- ][0-9]{5}|[0-9]{13,19})"
     r"(?![0-9])"
 )
+_GROUPS_BEFORE = regex.compile(r"(?<![0-9A-Za-z.,/-])(?:[0-9]{2,4} )+$")
+_GROUPS_AFTER = regex.compile(r"(?: [0-9]{2,4}(?![0-9A-Za-z.,/-]))+")
+_ROW = 44
+"""How many characters to each side a row of numbers is looked at: four SSNs."""
 _LETTERS = str.maketrans("OoIl|", "00111")
 
 
@@ -72,15 +76,28 @@ def three_two_four(text: str) -> Iterator[Digits]:
 def _is_listed(text: str, gap: str, start: int, end: int) -> bool:
     """Whether groups parted alike are links of a chain, or of a list: `pages 100, 12, 2024`."""
     mark = gap.strip()
-    if mark not in ("", ".", ","):
+    if not mark:
+        return _is_row(text, start, end)
+    if mark not in ".,":
         return False
     if mark == "," and gap != mark:
         return True
     before, after = text[max(0, start - 2) : start], text[end : end + 2]
-    marks = ".," if mark else " "
-    return (before[-1:] in (*marks,) and before[:1].isdigit()) or (
-        after[:1] in (*marks,) and after[1:].isdigit()
+    return (before[-1:] in (".", ",") and before[:1].isdigit()) or (
+        after[:1] in (".", ",") and after[1:].isdigit()
     )
+
+
+def _is_row(text: str, start: int, end: int) -> bool:
+    """Whether spaced groups stand in a row of five numbers or more, as amounts in a table do.
+
+    Further groups of three, two and four are SSNs of their own, four fours a card.
+    """
+    before = _GROUPS_BEFORE.search(text[max(0, start - _ROW) : start])
+    after = _GROUPS_AFTER.match(text[end : end + _ROW])
+    row = f"{before[0] if before else ''} 000 00 0000 {after[0] if after else ''}"
+    sizes = "".join(str(len(group)) for group in row.split())
+    return len(sizes.replace("4444", "").replace("324", "")) >= 2
 
 
 def broken_three_two_four(text: str) -> Iterator[Digits]:
@@ -114,23 +131,44 @@ def nine_in_a_row(text: str) -> Iterator[Digits]:
 
 
 def nine_cells(text: str) -> Iterator[Digits]:
-    """Nine single digits, each in a cell of its own; the ruler 1 2 3 … 9 is not one."""
+    """Nine single digits, each in a cell of its own; the ruler 1 2 3 … 9 is not one.
+
+    Eighteen are two numbers side by side, and so on. Where tabs and narrower
+    gaps stand in one row, a tab parts one number from what is beside it, or its
+    three, two and four digits from one another.
+    """
     for match in _CELLS.finditer(text):
-        digits = digit_indexes(text, match.start(), match.end())
-        if len(digits) == 9 and "".join(text[i] for i in digits) != "123456789":
-            yield digits
+        if match.end() - match.start() < 17:
+            continue
+        parts: list[Digits] = []
+        start = match.start()
+        for part in match.group().split("\t") if " " in match.group() else [match.group()]:
+            parts.append(digit_indexes(text, start, start + len(part)))
+            start += len(part) + 1
+        for nine in _nines(parts):
+            if "".join(text[i] for i in nine) != "123456789":
+                yield nine
+
+
+def _nines(parts: list[Digits]) -> Iterator[Digits]:
+    for at, part in enumerate(parts):
+        if part and len(part) % 9 == 0:
+            yield from (part[k : k + 9] for k in range(0, len(part), 9))
+        group = parts[at : at + 3]
+        if [len(digits) for digits in group] == [3, 2, 4]:
+            yield sum(group, ())
 
 
 def cards(text: str) -> Iterator[Digits]:
     """Thirteen to nineteen digits, in card groups or in a row, that pass the Luhn check."""
-    for match in _CARD.finditer(text):
+    for match in _CARD.finditer(text, overlapped=True):
         digits = digit_indexes(text, match.start(), match.end())
         if 13 <= len(digits) <= 19 and passes_luhn("".join(text[i] for i in digits)):
             yield digits
 
 
 _AMOUNT = regex.compile(r"(?<![0-9.,/-])[0-9]{1,3}(?:,[0-9]{3}){0,4}\.[0-9]{2}(?![0-9.,/-])")
-_THREE_TOGETHER = regex.compile(r"[0-9](?:[^0-9A-Za-z]{0,8}[0-9]){2}")
+_THREE_TOGETHER = regex.compile(r"[0-9](?:(?:[^0-9A-Za-z]{0,8}|[A-Za-z])[0-9]){2}")
 
 
 def may_hold_number(text: str) -> bool:
