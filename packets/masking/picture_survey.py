@@ -117,6 +117,8 @@ def _take(
         unread.extend(_on_each(pages, "a picture that could not be read"))
         return
     surveys.append(survey)
+    for doubt in survey.text.doubts:
+        unread.extend(_on_each(pages, f"in a picture: {doubt}"))
     for kind in unsure_kinds(survey.text):
         unread.extend(_on_each(pages, "a number in a picture that cannot be read surely", kind))
 
