@@ -85,7 +85,5 @@ def test_what_only_looks_like_a_taxpayer_number_is_there_to_be_left_alone() -> N
 @pytest.mark.parametrize(
     "groups", [("412", "01", "7305"), ("123", "45", "6788"), ("07", "3109264")]
 )
-    "groups", [("412", "01", "7305"), ("123", "45", "6788"), ("07", "3109264")]
-)
 def test_the_rule_for_never_assigned_numbers_refuses_possible_ones(groups: tuple[str, ...]) -> None:
     assert not never_assigned("".join(groups))
