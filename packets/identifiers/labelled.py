@@ -40,7 +40,7 @@ _PIECE = r"(?=[A-Za-z]{0,6}[0-9])[0-9A-Za-z]++"
 _ACCOUNT = regex.compile(
     rf"(?<![0-9A-Za-z$]|[0-9][.,])(?:{_CELLS}"
     rf"|{_PIECE}(?:(?:(?:- ?|[./]){_PIECE}){{1,9}}+"
-    r"|(?: [0-9]{1,20}(?![0-9A-Za-z]|-[0-9A-Za-z])){1,9}+)?+)"
+    r"|(?: [0-9]{1,20}(?![0-9A-Za-z]|[-/][0-9A-Za-z])){1,9}+)?+)"
 )
 _AMOUNT = regex.compile(
     r"[0-9]{1,3}(?:,[0-9]{3})*\.[0-9]{2}|[0-9]{1,2}[-./][0-9]{1,2}[-./](?:[0-9]{2}|[0-9]{4})"
@@ -180,7 +180,9 @@ def _own_part(line: str, low: int, high: int) -> tuple[int, int]:
     end = low + len(parts[0])
     if _AMOUNT.fullmatch(parts[0]):
         return low, end
-    for before, part in pairwise(parts):
+    for at, (before, part) in enumerate(pairwise(parts), 1):
+        if len(before) >= 7 and [len(group) for group in parts[at : at + 3]] == [3, 2, 4]:
+            break
         year = _YEAR.fullmatch(part) and len(before) not in (1, 4)
         if year or _AMOUNT.fullmatch(part) or _COMMA_AMOUNT.match(line, end + 1 + len(part)):
             break

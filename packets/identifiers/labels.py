@@ -39,8 +39,8 @@ _NAMED = {
     Kind.ITIN: r"itins?\b|individual ?taxpayer ?id",
     Kind.ATIN: r"atins?\b|adoption ?taxpayer ?id",
     Kind.SSN: (
-        rf"social ?security ?(?:n|#|acc|card|{_ENDS})|security ?numbers?\b"
-        r"|ssns?\b|ss ?(?:no\b|#|num)|s\.? ?s\.? ?n\b|s\.s\.|soc\.? ?sec"
+        rf"social ?security ?(?:n(?:umbers?\b|o\b|um\b|br\b)?|#|acc|card|{_ENDS})"
+        r"|security ?numbers?\b|ssns?\b|ss ?(?:no\b|#|num)|s\.? ?s\.? ?n\b|s\.s\.|soc\.? ?sec"
         rf"|tins?\b|taxpayer ?id(?:entification)?\b|identification(?:{_NO}|{_ENDS})"
         rf"|identifying(?:{_NO}|{_ENDS})|tax(?:payer)? ?id\b|claim{_NO}"
     ),
