@@ -110,9 +110,7 @@ class _PixelReading:
         self.bars(grey, number, "bar code in a picture")
         self.letters(grey, number, "picture on the page")
 
-    def letters(
-        self, picture: Image.Image, number: int, place: str, *, told: bool = False
-    ) -> None:
+    def letters(self, picture: Image.Image, number: int, place: str, *, told: bool = False) -> None:
         """`told`: the page's text says what it shows, so that nine digits in a row do not
         count (PDFium's text told them apart), and dotted leaders need not be legible.
         """

@@ -38,7 +38,7 @@ def _without_gaps(symbols: Sequence[tuple[str, float, float, float, float]]) -> 
     The engine's boxes are as narrow as the ink; around a 1 they leave room.
     """
     ends = [symbol[3] for symbol in symbols]
-    height = max(max(symbol[4] - symbol[2] for symbol in symbols), 1.0)
+    height = max(1.0, *(symbol[4] - symbol[2] for symbol in symbols))
     for at, (here, following) in enumerate(pairwise(symbols)):
         if following[1] - here[3] < height:
             ends[at] = max(here[1], following[1])
