@@ -44,12 +44,11 @@ def reader() -> OcrReader:
     return OcrReader()
 
 
-def masked(pdf: bytes, known: Sequence[KnownNumber] = ()) -> tuple[MaskedDocument, tuple[str, ...]]:
-    """As the pipeline does it: survey, learn, mask; and what the reader had doubts about."""
+def masked(pdf: bytes, known: Sequence[KnownNumber] = ()) -> MaskedDocument:
+    """As the pipeline does it: survey, learn, mask."""
     survey = survey_document(pdf, reader())
     numbers = (*known, *learned((survey,)))
-    result = mask_document(MaskOrder(pdf, survey, (0,), numbers, MaskPolicy()), reader())
-    return result, tuple(doubt for picture in survey.pictures for doubt in picture.text.doubts)
+    return mask_document(MaskOrder(pdf, survey, (0,), numbers, MaskPolicy()))
 
 
 def known_numbers(paper: Paper) -> tuple[KnownNumber, ...]:
@@ -61,9 +60,9 @@ def known_numbers(paper: Paper) -> tuple[KnownNumber, ...]:
 def trial(paper: Paper, scan: Scan, *, known: bool) -> Trial:
     """Scan the paper, mask it, look."""
     page = scanned(paper, scan)
-    result, doubts = masked(page.pdf, known_numbers(paper) if known else ())
+    result = masked(page.pdf, known_numbers(paper) if known else ())
     after = picture_in(result.pdf)
-    held = bool(result.unread or doubts)
+    held = bool(result.unread)
     verdicts = []
     for digits in page.numbers:
         left = still_seen(page.picture, after, digits)
