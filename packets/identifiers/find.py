@@ -13,7 +13,12 @@ from packets.identifiers import shapes
 from packets.identifiers.digits import fold
 from packets.identifiers.kinds import NINE_DIGIT_KINDS, Kind, KnownNumber, MaskPolicy
 from packets.identifiers.known_digits import hunt
-from packets.identifiers.labelled import numeric_runs, runs_after, single_runs
+from packets.identifiers.labelled import (
+    is_further_box,
+    numeric_runs,
+    runs_after,
+    single_runs,
+)
 from packets.identifiers.labelled_line import LabelledLine
 from packets.identifiers.labels import Label
 from packets.identifiers.ranges import personal_kind
@@ -26,8 +31,6 @@ _FEWEST = regex.compile(r"(?:[0-9][^0-9]*+){3}")
 """No rule takes fewer than three digits for a number."""
 _DENSE = regex.compile(r"[0-9](?:[^0-9\n]{0,6}[0-9]){4}")
 """Five digits close together: the least that a label above may speak of."""
-_ONE_DIGIT = regex.compile(r"[0-9](?![0-9])")
-_DIGIT_BEFORE = regex.compile(r"(?<![0-9])[0-9]([ \t|]{1,4})$")
 _ONE_NUMBER = 17
 """A run of more digits is more than one number: no label stands for it alone."""
 _WORDS_BEFORE = regex.compile(r"[A-Za-z]{2}[^\t]*$")
@@ -137,7 +140,7 @@ def _labelled(line: LabelledLine) -> Iterator[TextMatch]:
 def _by_label_above(line: LabelledLine, above: Above) -> Iterator[TextMatch]:
     text, done = line.text, -1
     for start, end in single_runs(text):
-        if start < done or not _DENSE.match(text, start) or _in_boxes(text, start):
+        if start < done or not _DENSE.match(text, start) or is_further_box(text, start):
             continue
         governed = line.governing(start)
         if governed and governed.same_cell and " " not in text[governed.start : start]:
@@ -154,14 +157,6 @@ def _by_label_above(line: LabelledLine, above: Above) -> Iterator[TextMatch]:
             if digits[0] <= end:
                 done = digits[-1] + 1
                 yield _named(text, digits, label)
-
-
-def _in_boxes(text: str, start: int) -> bool:
-    """Whether this is a further digit in a row of boxes, of which the first was looked at."""
-    if not _ONE_DIGIT.match(text, start):
-        return False
-    before = _DIGIT_BEFORE.search(text[max(0, start - 6) : start])
-    return before is not None and ("\t" not in before[1] or text[start + 1 : start + 2] == "\t")
 
 
 def _token_start(text: str, start: int) -> int:

@@ -36,6 +36,8 @@ _CARD = regex.compile(
     r"|[0-9]{4}[- ][0-9]{6}[- ][0-9]{4,5}|[0-9]{4}(?:(?:-[0-9]{2,7}){1,4}|(?: [0-9]{2,7}){1,4}))"
     r"(?![0-9])"
 )
+_ONE_DIGIT = regex.compile(r"[0-9](?![0-9])")
+_DIGIT_BEFORE = regex.compile(r"(?<![0-9])[0-9]([ \t|]{1,4})$")
 _PIECE = r"(?=[A-Za-z]{0,6}[0-9])[0-9A-Za-z]++"
 _ACCOUNT = regex.compile(
     rf"(?<![0-9A-Za-z$]|[0-9][.,])(?:{_CELLS}"
@@ -61,6 +63,14 @@ def single_runs(line: str) -> Iterator[tuple[int, int]]:
     """The same, parted at every space: each may stand below a label of its own."""
     for match in _SINGLE_RUN.finditer(line):
         yield match.span()
+
+
+def is_further_box(text: str, start: int) -> bool:
+    """Whether this is a further digit in a row of boxes, of which the first was looked at."""
+    if not _ONE_DIGIT.match(text, start):
+        return False
+    before = _DIGIT_BEFORE.search(text[max(0, start - 6) : start])
+    return before is not None and ("\t" not in before[1] or text[start + 1 : start + 2] == "\t")
 
 
 def governed_span(line: str, label: Label, limit: int) -> tuple[int, int] | None:
@@ -102,7 +112,7 @@ def _nine(line: str, start: int, limit: int) -> Digits:
 def _collect_nine(line: str, at: int, limit: int) -> Digits:
     """Nine digits from `at` on, over loose gaps, ending at the end of a group."""
     digits: list[int] = []
-    if _INSIDE.search(line[max(0, at - 2) : at]):
+    if _INSIDE.search(line[max(0, at - 2) : at]) or is_further_box(line, at):
         return ()
     while len(digits) < 9 and at < limit:
         group = _GROUP.match(line, at)

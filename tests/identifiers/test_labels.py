@@ -2,8 +2,9 @@
 
 import pytest
 
-from packets.identifiers.find import find_in_text
-from packets.identifiers.kinds import ALL_KINDS, MaskPolicy
+from packets.identifiers.find import decide, find_in_text
+from packets.identifiers.kinds import ALL_KINDS, Kind, MaskPolicy
+from packets.identifiers.records import Sureness, TextMatch
 
 EVERY_KIND = MaskPolicy(kinds=ALL_KINDS)
 
@@ -183,3 +184,23 @@ def test_an_account_ends_where_a_date_an_amount_or_a_year_begins():
         assert found(f"Account number 0088412073 {after}") == [("account", "0088412073")]
     assert found("Account ending in 2073") == []
     assert found("Account number (see instructions) 1,234.56") == []
+
+
+def test_a_label_reaches_over_an_amount_to_the_number_in_boxes():
+    boxes = "0 0 0 1 2 3 4 5 6"
+    assert found(f"SSN 12345 {boxes}") == [("ssn", "000123456")]
+    assert found(f"SSN 1 2 3 4 5\t{boxes}") == [("ssn", "000123456")]
+
+
+def test_a_label_explains_its_own_run_and_not_the_next_number_beside_it():
+    expected = [("ssn", "000123456"), ("ssn", "000123456")]
+    assert found("Invoice no. 000-12-3456 0 0 0 1 2 3 4 5 6") == expected
+
+
+def test_the_rest_of_a_shape_that_a_label_cuts_in_two_goes_as_well():
+    labelled = TextMatch(Kind.ACCOUNT, tuple(range(6)), Sureness.LABELLED)
+    shape = TextMatch(Kind.SSN, tuple(range(3, 12)), Sureness.SHAPE)
+    bare = TextMatch(Kind.SSN, tuple(range(11, 20)), Sureness.BARE_RUN)
+    first, second = decide([bare, shape, labelled], EVERY_KIND)
+    assert first == labelled
+    assert second.digits == tuple(range(6, 12))

@@ -120,3 +120,25 @@ def test_a_kind_that_stays_is_not_found():
 def test_an_empty_page_and_empty_runs_hold_nothing():
     assert DrawnSheet().found(KNOWN) == []
     assert DrawnSheet().text(40, 50, "").text(40, 60, " ").found(KNOWN) == []
+
+
+def test_a_label_in_the_cell_of_a_run_beats_the_caption_above():
+    page = DrawnSheet().text(40, 50, "Your social security number", 7)
+    assert page.text(40, 64, "Routing number 111000025").found() == []
+
+
+def test_nine_boxes_below_the_caption_of_a_pin_are_no_pin():
+    page = DrawnSheet().text(40, 50, "IP PIN", 7).text(40, 64, "000123456", pitch=9)
+    assert page.found() == [("ssn", "000123456")]
+
+
+def test_a_column_goes_on_below_several_numbers_that_are_masked():
+    page = DrawnSheet().text(40, 50, "CUSIP", 7).text(40, 64, "037833100")
+    page.text(40, 76, "000-12-3456").text(40, 88, "666-12-3457").text(40, 100, "037833101")
+    assert page.found() == [("ssn", "000123456"), ("ssn", "666123457")]
+    assert page.masked().found() == []
+
+
+def test_an_account_ends_at_the_border_of_its_cell():
+    page = DrawnSheet().text(40, 50, "Account number 0088412").text(174, 50, "84200")
+    assert page.found() == [("account", "0088412")]
