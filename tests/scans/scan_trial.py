@@ -48,7 +48,7 @@ def masked(pdf: bytes, known: Sequence[KnownNumber] = ()) -> MaskedDocument:
     """As the pipeline does it: survey, learn, mask."""
     survey = survey_document(pdf, reader())
     numbers = (*known, *learned((survey,)))
-    return mask_document(MaskOrder(pdf, survey, (0,), numbers, MaskPolicy()))
+    return mask_document(MaskOrder(pdf, survey, (0,), numbers, MaskPolicy()), reader())
 
 
 def known_numbers(paper: Paper) -> tuple[KnownNumber, ...]:
