@@ -1,12 +1,22 @@
 """Client folders and finished packets that tests of several rooms share."""
 
 import os
+import signal
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from finished_packets import FinishedPacket, finished
 from office_folders import sample_copy, small_client
+
+
+def pytest_configure() -> None:
+    """Let processes that tests start hear Ctrl-C, also where this run was started deaf to it.
+
+    A shell that puts a job into the background makes it, and all it starts, ignore SIGINT.
+    """
+    if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+        signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 @pytest.fixture

@@ -145,7 +145,8 @@ def nine_cells(text: str) -> Iterator[Digits]:
         for part in match.group().split("\t") if " " in match.group() else [match.group()]:
             parts.append(digit_indexes(text, start, start + len(part)))
             start += len(part) + 1
-        for nine in _nines(parts):
+        # Cells drawn or read a little apart mix tabs and spaces within one number.
+        for nine in list(_nines(parts)) or _nines([sum(parts, ())]):
             if "".join(text[i] for i in nine) != "123456789":
                 yield nine
 

@@ -76,25 +76,32 @@ def ocr_lines(text: PictureText, width: float, height: float) -> tuple[TextLine,
         x1 = max(symbol[3] for symbol in word.symbols) * across
         y1 = max(symbol[4] for symbol in word.symbols) * down
         words.append(((x0, y0, x1, y1), word.text))
-    return _grouped(words)
+    return _grouped(words, _ALIKE_IN_OCR)
 
 
-def _grouped(words: Sequence[_Word]) -> tuple[TextLine, ...]:
+_ALIKE = 3.0
+"""Words on one line differ in height by no more than this."""
+_ALIKE_IN_OCR = 2.2
+"""The same for OCR, which gives each word the height of its own ink: a large title is not
+run together with the two lines of small print beside it."""
+
+
+def _grouped(words: Sequence[_Word], alike: float = _ALIKE) -> tuple[TextLine, ...]:
     """Words whose middles share a height are one line; lines come top to bottom."""
     rows: list[list[_Word]] = []
     for box, text in sorted(words, key=lambda word: ((word[0][1] + word[0][3]) / 2, word[0][0])):
         middle = (box[1] + box[3]) / 2
         last = rows[-1][-1][0] if rows else None
-        if last is not None and last[1] <= middle <= last[3] and _alike(last, box):
+        if last is not None and last[1] <= middle <= last[3] and _alike(last, box, alike):
             rows[-1].append((box, text))
         else:
             rows.append([(box, text)])
     return tuple(_line(row) for row in rows)
 
 
-def _alike(one: tuple[float, ...], other: tuple[float, ...]) -> bool:
+def _alike(one: tuple[float, ...], other: tuple[float, ...], most: float) -> bool:
     small, large = sorted((max(one[3] - one[1], 0.1), max(other[3] - other[1], 0.1)))
-    return large <= 3 * small
+    return large <= most * small
 
 
 def _line(row: list[_Word]) -> TextLine:
