@@ -17,7 +17,7 @@ KNOWN = (
     KnownNumber(Kind.EIN, Secret("070000017")),
     KnownNumber(Kind.ACCOUNT, Secret("00012300456")),
 )
-FORMS = Path(os.environ.get("PACKETS_BLANK_FORMS", "no-such-folder"))
+FORMS = Path(os.environ.get("PACKETS_BLANK_FORMS", Path(__file__).parents[3] / "shared" / "forms"))
 
 HARMLESS = {
     "a labelled routing number": "Routing number 021000021",
@@ -94,7 +94,7 @@ def test_an_ein_that_was_given_is_seen() -> None:
     assert ("ein", 1) in [(seen.kind, seen.page) for seen in verdict.sightings]
 
 
-@pytest.mark.skipif(not FORMS.is_dir(), reason="PACKETS_BLANK_FORMS names no folder")
+@pytest.mark.skipif(not FORMS.is_dir(), reason="the blank forms of ../shared/forms are not here")
 @pytest.mark.parametrize("form", sorted(path.name for path in FORMS.glob("*.pdf")))
 def test_blank_forms_are_clean(form: str) -> None:
     verdict = judged((FORMS / form).read_bytes())
