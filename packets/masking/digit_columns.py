@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from PIL import Image
 
-from packets.masking.picture_ink import PixelBox
+from packets.masking.pixel_boxes import PixelBox
 
 _MARGIN = 2
 

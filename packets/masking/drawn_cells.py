@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from packets.masking.drawn_records import DrawnFinding, PageBox
+from packets.masking.pixel_boxes import around
 
 _GROWN = 1.15
 _SLACK = 0.8
@@ -17,7 +18,7 @@ class Cells:
     def __init__(self, findings: Sequence[DrawnFinding]) -> None:
         self._findings = tuple(findings)
         self._met = [[False] * len(finding.cells) for finding in findings]
-        self._around = [_around([cell.box for cell in finding.cells]) for finding in findings]
+        self._around = [around([cell.box for cell in finding.cells]) for finding in findings]
 
     def take(self, box: PageBox) -> bool:
         """Whether a shape in this box goes."""
@@ -73,16 +74,11 @@ def _meets(one: PageBox, other: PageBox) -> bool:
     return one[0] <= other[2] and other[0] <= one[2] and one[1] <= other[3] and other[1] <= one[3]
 
 
-def _around(boxes: Sequence[PageBox]) -> PageBox:
-    left, low, right, high = zip(*boxes, strict=True)
-    return min(left), min(low), max(right), max(high)
-
-
 def meets_core(finding: DrawnFinding, box: PageBox) -> bool:
     """Whether a shape that belongs to a finding's number still meets a cell that was emptied."""
-    around = _around([cell.box for cell in finding.cells]) if finding.cells else None
+    whole = around([cell.box for cell in finding.cells]) if finding.cells else None
     return (
-        around is not None
-        and _inside(around, box)
+        whole is not None
+        and _inside(whole, box)
         and any(cell.goes and _meets(_core(cell.box), box) for cell in finding.cells)
     )

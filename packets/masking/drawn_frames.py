@@ -2,8 +2,6 @@
 
 from collections.abc import Sequence
 
-from PIL import Image
-
 from packets.masking.drawn_pictures import MARGIN
 from packets.masking.drawn_records import PageBox
 
@@ -19,11 +17,6 @@ def framed(box: Sequence[float], turns: int) -> PageBox:
     xs = [x * cosine + y * sine for x in (box[0], box[2]) for y in (box[1], box[3])]
     ys = [y * cosine - x * sine for x in (box[0], box[2]) for y in (box[1], box[3])]
     return min(xs), min(ys), max(xs), max(ys)
-
-
-def turned(picture: Image.Image, turns: int) -> Image.Image:
-    """The picture after counter-clockwise quarter turns."""
-    return picture.rotate(90 * turns, expand=True) if turns else picture
 
 
 def on_page(pixels: Sequence[float], turns: int, size: tuple[int, int], box: PageBox) -> PageBox:

@@ -20,13 +20,12 @@ from pikepdf import (
 )
 
 from packets.base.errors import OverLimit
+from packets.masking.content_streams import Instruction
 from packets.masking.drawn_cells import Cells
 from packets.masking.drawn_records import PageBox
 from packets.masking.matrices import IDENTITY, Matrix
 from packets.masking.resources import Resources
 from packets.masking.text_state import numbers_of
-
-Instruction = ContentStreamInstruction | ContentStreamInlineImage
 
 _MOST_DRAWINGS = 5_000
 _DEEPEST = 20

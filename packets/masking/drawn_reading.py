@@ -6,10 +6,11 @@ from dataclasses import replace
 from PIL import Image
 
 from packets.masking.drawn_figures import are_figures
-from packets.masking.drawn_frames import TURNS, turned
+from packets.masking.drawn_frames import TURNS
 from packets.masking.drawn_pictures import holds, shapes_picture, shapes_within
 from packets.masking.drawn_records import PageBox
 from packets.masking.drawn_symbols import ReadInk, RowPicture, figures, recognised
+from packets.masking.quarter_turns import turned
 from packets.reading.ocr import OcrReader
 from packets.reading.records import PictureText
 from packets.reading.unexplained_ink import InkRow, UnexplainedInk

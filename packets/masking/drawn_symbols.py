@@ -6,9 +6,10 @@ from dataclasses import dataclass, replace
 from PIL import Image
 
 from packets.masking.drawn_figures import UNTOLD, read_figures
-from packets.masking.drawn_frames import TURNS, framed, on_page, turned, turned_back
+from packets.masking.drawn_frames import TURNS, framed, on_page, turned_back
 from packets.masking.drawn_pictures import MARGIN, holds
 from packets.masking.drawn_records import DrawnSymbol, PageBox
+from packets.masking.quarter_turns import turned
 from packets.reading.records import OcrWord, PictureText
 from packets.reading.unexplained_ink import DrawnShape, InkRow
 

@@ -6,12 +6,11 @@ import pikepdf
 from pikepdf import Dictionary, Name, Object, Operator
 
 from packets.base.limits import DEFAULT_LIMITS
-from packets.masking.content_streams import operator_of
+from packets.masking.content_streams import Instruction, operator_of
 from packets.signatures.form_fields import array, dictionary, inherited
 
 PAINT = {"f", "F", "f*", "S", "s", "B", "B*", "b", "b*"}
 GONE = {"Tj", "TJ", "Do", "sh", "BDC", "BMC", "EMC", "MP", "DP"}
-Instruction = pikepdf.ContentStreamInstruction | pikepdf.ContentStreamInlineImage
 
 
 @dataclass

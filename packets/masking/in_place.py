@@ -16,7 +16,6 @@ from dataclasses import dataclass, field, replace
 
 import pikepdf
 from pikepdf import (
-    ContentStreamInlineImage,
     ContentStreamInstruction,
     Dictionary,
     Name,
@@ -25,7 +24,7 @@ from pikepdf import (
 
 from packets.base.errors import OverLimit
 from packets.base.limits import DEFAULT_LIMITS
-from packets.masking.content_streams import operator_of
+from packets.masking.content_streams import Instruction, operator_of
 from packets.masking.drawing_bombs import MOST_DRAWINGS
 from packets.masking.font_widths import FontWidths, UnknownFont, read_widths
 from packets.masking.matrices import IDENTITY, Matrix
@@ -33,8 +32,6 @@ from packets.masking.resources import Resources, same_object
 from packets.masking.shown_text import ShownText
 from packets.masking.targets import Targets
 from packets.masking.text_state import TextMachine, TextState, numbers_of
-
-Instruction = ContentStreamInstruction | ContentStreamInlineImage
 
 _SHOWS = frozenset({"Tj", "TJ", "'", '"'})
 

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 import pikepdf
 from pikepdf import ContentStreamInlineImage, ContentStreamInstruction, Dictionary, Name, Operator
 
+from packets.masking.content_streams import Instruction
 from packets.masking.resources import Resources
 from packets.masking.text_state import numbers_of
 
@@ -18,8 +19,6 @@ _KEYS = (
     "/Width", "/Height", "/BitsPerComponent", "/ColorSpace", "/Decode", "/DecodeParms",
     "/Filter", "/ImageMask", "/Interpolate", "/Intent",
 )  # fmt: skip
-
-Instruction = ContentStreamInstruction | ContentStreamInlineImage
 
 
 def move_inline_pictures(document: pikepdf.Pdf) -> bool:

@@ -7,10 +7,11 @@ from typing import Any
 import pymupdf
 from PIL import Image
 
-from packets.masking.drawn_frames import TURNS, turned, turned_back
+from packets.masking.drawn_frames import TURNS, turned_back
 from packets.masking.drawn_records import DrawnSymbol, PageBox
 from packets.masking.drawn_symbols import ReadInk
 from packets.masking.outlined_fonts import GlyphNames, page_as_it_lies
+from packets.masking.quarter_turns import turned
 from packets.reading.ocr import OcrReader
 from packets.reading.records import OcrWord
 from packets.reading.unexplained_ink import InkRow

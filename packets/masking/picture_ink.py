@@ -5,7 +5,8 @@ from statistics import median
 
 from PIL import Image, ImageDraw, ImageFont
 
-PixelBox = tuple[float, float, float, float]
+from packets.masking.pixel_boxes import PixelBox, around
+
 Colour = float | tuple[int, ...]
 
 _LEAST_CONTRAST = 16
@@ -21,10 +22,10 @@ def paint_digits(picture: Image.Image, digits: Sequence[PixelBox], mask: str) ->
     The masks of one number have one size and stand on one line. A picture that
     shows nothing there (it may be the soft mask that does) stays as it is: False.
     """
-    around = _around(digits)
-    if not shows_anything(picture, around):
+    whole = around(digits)
+    if not shows_anything(picture, whole):
         return False
-    paper, ink = paper_and_ink(picture, around)
+    paper, ink = paper_and_ink(picture, whole)
     draw = ImageDraw.Draw(picture)
     for x0, y0, x1, y1 in digits:
         draw.rectangle((x0, y0, x1, y1), fill=paper)
@@ -123,12 +124,3 @@ def _at_share(histogram: Sequence[int], share: float) -> int:
         if passed >= wanted:
             return value
     return 255
-
-
-def _around(boxes: Sequence[PixelBox]) -> PixelBox:
-    return (
-        min(box[0] for box in boxes),
-        min(box[1] for box in boxes),
-        max(box[2] for box in boxes),
-        max(box[3] for box in boxes),
-    )

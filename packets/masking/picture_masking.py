@@ -12,9 +12,10 @@ from packets.identifiers.kinds import Kind, KnownNumber, MaskPolicy
 from packets.identifiers.layout import GlyphMatch, find_on_page
 from packets.masking.digit_columns import digit_boxes
 from packets.masking.picture_coding import UnknownCoding, put_back, stored_picture
-from packets.masking.picture_ink import PixelBox, paint_digits, paint_note
+from packets.masking.picture_ink import paint_digits, paint_note
 from packets.masking.picture_mosaics import Part
 from packets.masking.picture_survey import PictureSurvey, barcode_kind
+from packets.masking.pixel_boxes import PixelBox, around
 from packets.masking.quarter_turns import turned, turned_box, turned_size
 from packets.masking.records import Masked
 from packets.masking.text_state import numbers_of
@@ -172,26 +173,17 @@ def masked_records(survey: PictureSurvey, findings: Sequence[PictureFinding]) ->
 
 def _place_on_page(survey: PictureSurvey, finding: PictureFinding) -> Box:
     """Around what was painted, on the first page as shown."""
-    whole = _around([part.placed.shown for part in survey.parts])
+    whole = around([part.placed.shown for part in survey.parts])
     boxes = finding.boxes
     if not finding.barcode:
         turns = survey.text.quarter_turns
         size = turned_size(survey.size, turns)
         boxes = tuple(turned_box(box, -turns, size) for box in boxes)
-    x0, y0, x1, y1 = _around(boxes)
+    x0, y0, x1, y1 = around(boxes)
     across = (whole[2] - whole[0]) / survey.size[0]
     down = (whole[3] - whole[1]) / survey.size[1]
     left, top = whole[0], whole[1]
     return Box(left + x0 * across, top + y0 * down, left + x1 * across, top + y1 * down)
-
-
-def _around(boxes: Sequence[PixelBox]) -> PixelBox:
-    return (
-        min(box[0] for box in boxes),
-        min(box[1] for box in boxes),
-        max(box[2] for box in boxes),
-        max(box[3] for box in boxes),
-    )
 
 
 def _shown(

@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from PIL import Image
 
 from packets.base.limits import DEFAULT_LIMITS
+from packets.masking.pixel_boxes import PixelBox
 from packets.reading.pictures import PlacedPicture
-
-PixelBox = tuple[float, float, float, float]
 
 _TOUCH = 1.0
 """Edges this close, in points, touch."""

@@ -2,7 +2,8 @@
 
 from PIL import Image
 
-PixelBox = tuple[float, float, float, float]
+from packets.masking.pixel_boxes import PixelBox
+
 Size = tuple[float, float]
 
 _TURNS = (
