@@ -20,9 +20,7 @@ from packets.handover.facts import Made, gather, packet_pages
 from packets.handover.holds import (
     consent_holds,
     masking_holds,
-    missing_signatures,
     origins_of,
-    signature_holds,
     size_holds,
     verdict_holds,
 )
@@ -31,10 +29,12 @@ from packets.handover.left_behind import sources_left_behind
 from packets.handover.masked import binding_of, mask_all
 from packets.handover.out_folder import out_folder
 from packets.handover.prepared import prepare
+from packets.handover.signature_lines import missing_signatures, role_lines, signature_holds
 from packets.identifiers.kinds import ALL_KINDS, MaskPolicy
 from packets.intake.client_folder import ClientFolder, open_client_folder
 from packets.intake.identifiers_file import load_identifiers
 from packets.intake.inventory import take_inventory
+from packets.intake.office import find_office
 from packets.intake.records import Inventory
 from packets.intake.take_in import take_in
 from packets.intake.titles import known_categories
@@ -59,7 +59,7 @@ from packets.sealing.release import release
 from packets.sealing.storage_faults import storage_errors_of
 from packets.selection.plan import plan_pages
 from packets.selection.records import PagePlan
-from packets.signatures.grants import load_grants
+from packets.signatures.grants import GrantBook, load_grants
 
 
 def inventory(client: Path, progress: Progress = silent) -> Inventory:
@@ -69,9 +69,12 @@ def inventory(client: Path, progress: Progress = silent) -> Inventory:
         return take_inventory(open_client_folder(client), ocr, progress)
 
 
-def plan(client: Path, recipe: str, progress: Progress = silent) -> tuple[Inventory, PagePlan]:
+def plan(
+    client: Path, recipe: str, progress: Progress = silent, office: Path | None = None
+) -> tuple[Inventory, PagePlan]:
     """What would go into a packet, page by page, and what would not; builds nothing."""
     loaded = find_recipe(recipe, known_categories())
+    _grants_for(client, office)  # a fault in them is told before the long work begins
     pages = inventory(client, progress)
     return pages, plan_pages(loaded.recipe, pages)
 
@@ -81,9 +84,15 @@ def build(request: BuildRequest, progress: Progress = silent) -> BuildReport:
     quiet_engine()
     loaded = find_recipe(request.recipe, known_categories())
     folder = open_client_folder(request.client)
-    run = _Build(request, loaded, folder)
+    run = _Build(request, loaded, folder, _grants_for(folder.root, request.office))
     with OcrReader() as ocr:
         return run.run(ocr, progress)
+
+
+def _grants_for(client: Path, office: Path | None) -> GrantBook:
+    """The grants of the client folder and of its office's store."""
+    known = find_office(client, office)
+    return load_grants(client / "signatures", known.store if known else None)
 
 
 class _Hold(Exception):
@@ -103,8 +112,11 @@ def _hold_for(reasons: Iterable[str]) -> None:
 class _Build:
     """One run of `packets build`: what it was asked, and what it has made so far."""
 
-    def __init__(self, request: BuildRequest, loaded: LoadedRecipe, folder: ClientFolder) -> None:
+    def __init__(
+        self, request: BuildRequest, loaded: LoadedRecipe, folder: ClientFolder, grants: GrantBook
+    ) -> None:
         self.loaded, self.recipe, self.folder = loaded, loaded.recipe, folder
+        self.grants = grants
         self.out = out_folder(folder.root, loaded.recipe.audience, request.out)
         self.passphrase = _passphrase(loaded.recipe, request.passphrase)
         self.generated = request.passphrase is None and self.passphrase is not None
@@ -129,13 +141,11 @@ class _Build:
     def _made_and_sealed(
         self, pages: Inventory, chosen: PagePlan, ocr: OcrReader, progress: Progress
     ) -> SealedPacket:
-        grants = load_grants(self.folder.root / "signatures")
-        prepared = prepare(
-            pages, self.recipe, grants, self.folder.known, ocr, self.now.date(), progress
-        )
+        today = self.now.date()
+        prepared = prepare(pages, self.recipe, self.grants, self.folder.known, ocr, today, progress)
         self.made = replace(self.made, prepared=prepared)
         missing = missing_signatures(pages, prepared, chosen)
-        consents = consent_holds(chosen, pages, prepared, grants)
+        consents = consent_holds(chosen, pages, prepared, self.grants, today)
         _hold_for((*signature_holds(pages, missing), *consents))
 
         masked = mask_all(prepared, chosen, self.recipe, ocr, progress)
@@ -196,6 +206,7 @@ class _Build:
             held=held,
             passphrase=self.passphrase if released and self.generated else None,
             missing=tuple(line for line, _ in missing),
+            signature_lines=role_lines(pages, prepared, chosen) if prepared else (),
             left_behind=tuple(sources_left_behind(pages, chosen)),
             seconds=time.monotonic() - self.started,
         )

@@ -9,7 +9,7 @@ from packets.masking.records import Masked
 from packets.outbound.records import Verdict
 from packets.sealing.records import PacketFacts, Released
 from packets.selection.records import PagePlan
-from packets.signatures.records import MissingSignature
+from packets.signatures.records import MissingSignature, RoleLines
 
 
 @dataclass(frozen=True)
@@ -23,6 +23,8 @@ class BuildRequest:
     """Folder for the packet instead of the one the audience decides."""
     passphrase: Secret | None = None
     """Given by the user; None lets the recipe decide (generate)."""
+    office: Path | None = None
+    """An office.toml; None for the nearest one from the client folder upward."""
 
 
 @dataclass(frozen=True)
@@ -42,6 +44,8 @@ class BuildReport:
     missing: tuple[MissingSignature, ...]
     left_behind: tuple[str, ...]
     seconds: float
+    signature_lines: tuple[RoleLines, ...] = ()
+    """Lines of the packet that ask for a signature, by role; empty when held before signing."""
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,7 @@
 """Reasons to hold a packet, in sentences, from what the stations reported."""
 
-from collections.abc import Iterator, Mapping, Sequence
+import datetime as dt
+from collections.abc import Iterator, Mapping
 
 from packets.handover.facts import PacketPages
 from packets.handover.masked import MaskedDocuments
@@ -9,55 +10,23 @@ from packets.intake.records import Inventory
 from packets.outbound.records import Judgement, Verdict
 from packets.recipe.model import Audience, Recipe, Role
 from packets.selection.records import PagePlan
-from packets.signatures.authority import any_matches
+from packets.signatures.grant import WET_INK
 from packets.signatures.grants import GrantBook
-from packets.signatures.records import MissingSignature
+from packets.signatures.rule import Asked
 
 CONSENT = "consent-disclosure"
-WET_INK = "wet-ink-scan"
 MEF_ATTACHMENT_BYTES = 60_000_000
 
 
-def missing_signatures(
-    inventory: Inventory, prepared: Prepared, plan: PagePlan
-) -> tuple[tuple[MissingSignature, bool], ...]:
-    """Lines of the packet without a signature; True where the recipe demands one.
-
-    The spouse's line asks nobody on the return of a single filer.
-    """
-    nobody = {"spouse"} - {person.role for person in inventory.engagement.person}
-    demanded = {
-        (page.document, page.number): part.signed_by
-        for part in plan.parts
-        for document in part.documents
-        for page in document.pages
-    }
-    return tuple(
-        (missing, missing.role in demanded[missing.document, missing.page])
-        for document in prepared.documents
-        for missing in document.signed.missing
-        if (missing.document, missing.page) in demanded and missing.role not in nobody
-    )
-
-
-def signature_holds(
-    inventory: Inventory, missing: Sequence[tuple[MissingSignature, bool]]
-) -> Iterator[str]:
-    """One sentence for each line that must be signed and is not."""
-    for line, demanded in missing:
-        if demanded:
-            file = inventory.documents[line.document].file
-            yield f"{file} page {line.page}: the {line.role}'s signature is missing: {line.why}"
-
-
 def consent_holds(
-    plan: PagePlan, inventory: Inventory, prepared: Prepared, grants: GrantBook
+    plan: PagePlan, inventory: Inventory, prepared: Prepared, grants: GrantBook, today: dt.date
 ) -> Iterator[str]:
     """A third party gets nothing before a consent to disclose is signed (26 CFR 301.7216-3).
 
     Signed means: a signature image stands on the consent by a recorded grant, the
     consent came with a cryptographic signature, or a scan of the page signed by
-    hand is recorded as such a grant. Every spouse on the return must have signed.
+    hand is recorded as a grant that keeps every rule today. Every spouse on the
+    return must have signed.
     """
     if not plan.needs_consent:
         return
@@ -67,11 +36,7 @@ def consent_holds(
         lines = document.signed
         signed |= {p.role for p in lines.placements if (p.document, p.page) in pages}
         signed |= {a.role for a in lines.already if (a.document, a.page) in pages}
-    signed |= {
-        grant.role.value
-        for grant in grants.grants
-        if grant.how == WET_INK and any_matches(grant.covers, CONSENT)
-    }
+    signed |= set(_signed_by_hand(plan, inventory, grants, today))
     asked = {person.role for person in inventory.engagement.person} & {
         Role.TAXPAYER.value,
         Role.SPOUSE.value,
@@ -82,6 +47,23 @@ def consent_holds(
                 f"the consent to disclose is not signed by the {role}: "
                 "26 CFR 301.7216-3 asks for it before anything is disclosed"
             )
+
+
+def _signed_by_hand(
+    plan: PagePlan, inventory: Inventory, grants: GrantBook, today: dt.date
+) -> Iterator[str]:
+    """Roles whose signature by hand on one of the consents is on record."""
+    for index in {document for document, _ in plan.consent_pages}:
+        for role in (Role.TAXPAYER, Role.SPOUSE):
+            asked = Asked(
+                role=role,
+                category=CONSENT,
+                tax_year=inventory.engagement.engagement.tax_year,
+                today=today,
+                document_sha256=inventory.documents[index].sha256,
+            )
+            if any(grant.how == WET_INK for grant in grants.allowed(asked)):
+                yield role.value
 
 
 def masking_holds(inventory: Inventory, masked: MaskedDocuments) -> Iterator[str]:

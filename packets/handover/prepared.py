@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import partial
 
 from packets.base.progress import Progress, Step
 from packets.identifiers.kinds import KnownNumber
@@ -11,6 +12,7 @@ from packets.masking.flatten import flatten
 from packets.masking.survey import Survey, learned, survey_document
 from packets.reading.ocr import OcrReader
 from packets.recipe.model import Recipe
+from packets.signatures.form_figures import figures_on_page
 from packets.signatures.grants import GrantBook
 from packets.signatures.placing import sign_document
 from packets.signatures.records import SignedDocument
@@ -67,6 +69,7 @@ def prepare(
             tax_year=inventory.engagement.engagement.tax_year,
             today=today,
             source_sha256=source.sha256,
+            figures=partial(figures_on_page, source.pdf, ocr),
         )
         flat = flatten(signed.pdf)
         progress(Step("looking for numbers", source.file, index, total))

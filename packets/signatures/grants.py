@@ -1,168 +1,166 @@
-"""`signatures/grants.toml`: who allowed which signature image, for what, from when until when."""
+"""`grants.toml`: the grants of a client folder and of the office's own store, and what they allow.
 
-import datetime as dt
-import re
-from collections.abc import Iterator, Mapping
+A client's grants lie in `signatures/` of the client folder. The grants of the ERO
+and of paid preparers hold for a season and may lie in one store for the whole
+office (`office.toml`).
+"""
+
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
-from pathlib import Path, PurePosixPath
-from typing import Annotated, Any, Literal, Self
+from pathlib import Path
+from typing import Any
 
-from pydantic import AwareDatetime, Field, field_validator, model_validator
-
-from packets.base.errors import InputRefused
+from packets.base.errors import Fault, FileFaults, InputRefused
+from packets.base.files import file_sha256
 from packets.recipe.key_faults import KeyFault
 from packets.recipe.loader import load_file
-from packets.recipe.model import CategoryPattern, Role, Table
-from packets.signatures.authority import is_bank_product, refusal
+from packets.recipe.model import Role
+from packets.recipe.text_file import shown_path
+from packets.signatures.authority import STANDING
+from packets.signatures.grant import Grant, GrantsFile
+from packets.signatures.rule import Asked, Refusal
+from packets.signatures.rules import nobody, refusal
 
 GRANTS_FILE = "grants.toml"
-How = Literal["signature-pad", "on-screen", "remote", "wet-ink-scan", "stamp"]
-"""The ways that the IRS Electronic Signature Guidance for Forms 8878 and 8879 lists and an
-office can store as a picture; `stamp` is the facsimile of Notices 2007-79 and 2004-54."""
-
-
-class Grant(Table):
-    """One recorded permission to place one signature image."""
-
-    id: Annotated[str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]*$", max_length=60)]
-    role: Role
-    image: Annotated[str, Field(max_length=200)]
-    """Name of a PNG or JPEG file in `signatures/`."""
-    given_at: AwareDatetime
-    """When the person signed, with the offset from UTC; this date is the one printed."""
-    how: How
-    covers: Annotated[tuple[CategoryPattern, ...], Field(min_length=1)]
-    """Document categories, with `*`; a bank product is only covered by its own full name."""
-    valid_until: dt.date
-    """Last day on which the image may be placed."""
-    identity_check: Annotated[str, Field(max_length=200)] = ""
-    recorded_by: Annotated[str, Field(min_length=1, max_length=120)]
-    document_sha256: Annotated[str, Field(max_length=64)] = ""
-    """Optional: binds the grant to the one file that the person saw and signed."""
-
-    @field_validator("image")
-    @classmethod
-    def _plain_name(cls, value: str) -> str:
-        name = PurePosixPath(value)
-        if value.startswith(".") or "\\" in value or name.name != value or not value.isprintable():
-            raise ValueError("this must be the name of a file in signatures/, without a path")
-        if name.suffix.lower() not in (".png", ".jpg", ".jpeg"):
-            raise ValueError("a signature image is a .png, .jpg or .jpeg file")
-        return value
-
-    @field_validator("document_sha256")
-    @classmethod
-    def _sha256(cls, value: str) -> str:
-        if value and not re.fullmatch(r"[0-9a-f]{64}", value):
-            raise ValueError("a SHA-256 is 64 digits and letters a to f, in small letters")
-        return value
-
-    @model_validator(mode="after")
-    def _sound(self) -> Self:
-        if self.valid_until < self.given_at.date():
-            raise ValueError("valid_until lies before given_at")
-        bank = [is_bank_product(category) for category in self.covers]
-        if any(bank) and not all(bank):
-            raise ValueError("a bank product needs a grant of its own, without other categories")
-        return self
-
-
-class GrantsFile(Table):
-    """The whole file."""
-
-    grant: tuple[Grant, ...] = ()
+_FolderCheck = Callable[[Path, Mapping[str, Any]], Iterator[KeyFault]]
 
 
 @dataclass(frozen=True)
 class Refused:
-    """No grant allows it, and why, in words."""
+    """No grant allows it; which rules said no."""
 
-    why: str
+    reasons: tuple[Refusal, ...]
+
+    @property
+    def why(self) -> str:
+        """All reasons in one line."""
+        return "; ".join(map(str, self.reasons))
 
 
 @dataclass(frozen=True)
 class GrantBook:
-    """All grants of one client folder."""
+    """All grants that may be used for one client."""
 
     grants: tuple[Grant, ...] = ()
+    """Of the client folder, then of the office's store. Ids are unique over both."""
     folder: Path = Path()
-    """The `signatures/` folder."""
+    """The client's `signatures/` folder."""
+    store: Path | None = None
+    """The office's store, where there is one."""
+    of_office: frozenset[str] = frozenset()
+    """Ids of the grants that lie in the store."""
 
-    def grant_for(
-        self,
-        role: Role,
-        category: str,
-        *,
-        tax_year: int,
-        today: dt.date,
-        document_sha256: str = "",
-    ) -> Grant | Refused:
-        """The latest grant that covers this role, this category and this day.
+    def answer(self, asked: Asked) -> Grant | Refused:
+        """The latest grant that keeps every rule on this line, or the rules that say no.
 
-        Where several hold, the one given last; where none does, the reasons.
+        Where several hold, the one given last.
         """
-        reasons: list[str] = []
+        reasons: list[Refusal] = []
         good: list[Grant] = []
         for grant in self.grants:
-            if grant.role is not role:
+            if grant.role is not asked.role:
                 continue
-            why = refusal(
-                grant,
-                category=category,
-                tax_year=tax_year,
-                today=today,
-                document_sha256=document_sha256,
-            )
-            if why:
-                reasons.append(f"grant {grant.id} {why}")
+            no = refusal(grant, asked)
+            if no:
+                reasons.append(no)
             else:
                 good.append(grant)
         if good:
             return max(good, key=lambda grant: (grant.given_at, grant.id))
-        return Refused("; ".join(reasons) or f"no grant of the {role.value} is recorded")
+        return Refused(tuple(reasons) or (nobody(asked),))
+
+    def allowed(self, asked: Asked) -> tuple[Grant, ...]:
+        """Every grant that keeps every rule on this line."""
+        return tuple(grant for grant in self.grants if refusal(grant, asked) is None)
+
+    def by_id(self, identity: str) -> Grant | None:
+        """The grant of that id, if there is one."""
+        return next((grant for grant in self.grants if grant.id == identity), None)
+
+    def home(self, grant: Grant) -> Path:
+        """The folder in which a grant and its image lie."""
+        return self.store if self.store and grant.id in self.of_office else self.folder
 
     def image_path(self, grant: Grant) -> Path:
-        """The image file of a grant, proven to lie in `signatures/`.
+        """The image file of a grant, proven to lie in the folder of its grant.
 
-        Raises InputRefused when it is missing or leads out of the folder.
+        Raises InputRefused when it is missing, leads out of the folder, or is not the
+        file that was recorded.
         """
-        fault = _image_fault(self.folder, grant.image)
+        folder = self.home(grant)
+        fault = _image_fault(folder, grant.image, grant.image_sha256)
         if fault:
             raise InputRefused(fault, where=f"signatures/{grant.image}")
-        return (self.folder / grant.image).resolve(strict=True)
+        return (folder / grant.image).resolve(strict=True)
 
 
-def load_grants(signatures_folder: Path) -> GrantBook:
-    """Read `grants.toml` of a `signatures/` folder; no file means no grant.
+def load_grants(signatures_folder: Path, store: Path | None = None) -> GrantBook:
+    """Read `grants.toml` of a client's `signatures/` folder and of the office's store.
 
-    Raises FileFaults with every fault at once: keys, values, an id used twice,
-    an image that is missing or leads out of the folder.
+    No file means no grant. Raises FileFaults with every fault of a file at once:
+    keys, values, an id used twice, an image that is missing, leads out of the
+    folder or was replaced, a client's grant in the office's store.
     """
-    path = signatures_folder / GRANTS_FILE
+    own = _grants_in(signatures_folder, _faults_between)
+    if store is None:
+        return GrantBook(own, signatures_folder)
+    shared = _grants_in(store, _faults_of_store)
+    twice = {grant.id for grant in own} & {grant.id for grant in shared}
+    if twice:
+        faults = tuple(
+            Fault(where=f"grant {name}", what="the office's store has a grant of this id")
+            for name in sorted(twice)
+        )
+        raise FileFaults(shown_path(signatures_folder / GRANTS_FILE), faults)
+    return GrantBook(
+        (*own, *shared), signatures_folder, store, frozenset(grant.id for grant in shared)
+    )
+
+
+def _grants_in(folder: Path, check: _FolderCheck) -> tuple[Grant, ...]:
+    path = folder / GRANTS_FILE
     if not path.exists():
-        return GrantBook(folder=signatures_folder)
-    check = partial(_faults_between, signatures_folder)
-    return GrantBook(load_file(path, GrantsFile, check).grant, signatures_folder)
+        return ()
+    return load_file(path, GrantsFile, partial(check, folder)).grant
+
+
+def _tables(table: Mapping[str, Any]) -> Iterator[tuple[int, dict[str, Any]]]:
+    grants = table.get("grant")
+    for index, grant in enumerate(grants if isinstance(grants, list) else []):
+        if isinstance(grant, dict):
+            yield index, grant
 
 
 def _faults_between(folder: Path, table: Mapping[str, Any]) -> Iterator[KeyFault]:
     """Faults that no key shows alone. The table is as parsed: nothing is known to be right."""
-    grants = table.get("grant")
     seen: set[str] = set()
-    for index, grant in enumerate(grants if isinstance(grants, list) else []):
-        if not isinstance(grant, dict):
-            continue
+    for index, grant in _tables(table):
         identity, image = grant.get("id"), grant.get("image")
         if isinstance(identity, str):
             if identity in seen:
                 yield KeyFault(("grant", index, "id"), "an earlier grant has this id")
             seen.add(identity)
-        if isinstance(image, str) and (what := _image_fault(folder, image)):
+        digest = grant.get("image_sha256")
+        recorded = digest if isinstance(digest, str) else ""
+        if isinstance(image, str) and (what := _image_fault(folder, image, recorded)):
             yield KeyFault(("grant", index, "image"), what)
 
 
-def _image_fault(folder: Path, name: str) -> str:
+def _faults_of_store(folder: Path, table: Mapping[str, Any]) -> Iterator[KeyFault]:
+    """The same, and roles that have no place in a store for the whole office."""
+    yield from _faults_between(folder, table)
+    standing = tuple(role.value for role in STANDING)
+    for index, grant in _tables(table):
+        if grant.get("role") in [role.value for role in Role if role not in STANDING]:
+            yield KeyFault(
+                ("grant", index, "role"),
+                "a client's grant lies in the client's own folder, not in the office's store",
+                ", ".join(standing),
+            )
+
+
+def _image_fault(folder: Path, name: str, recorded: str = "") -> str:
     try:
         target = (folder / name).resolve(strict=True)
         inside = target.is_relative_to(folder.resolve(strict=True))
@@ -170,4 +168,10 @@ def _image_fault(folder: Path, name: str) -> str:
         return "there is no such file in signatures/"
     if not inside:
         return "this leads out of signatures/"
-    return "" if target.is_file() else "this is not a file"
+    if not target.is_file():
+        return "this is not a file"
+    try:
+        other = bool(recorded) and file_sha256(target) != recorded
+    except OSError:
+        return "this file may not be read by you"
+    return "this is another picture than the one recorded (image_sha256)" if other else ""

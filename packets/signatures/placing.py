@@ -1,8 +1,9 @@
 """Signature images and dates placed into the form fields that ask for them."""
 
 import datetime as dt
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 
 import pikepdf
 
@@ -17,7 +18,8 @@ from packets.signatures.claims import Claim, claims_on
 from packets.signatures.drawing import Pen, date_runs, fitted
 from packets.signatures.fields_out import drop_other_descriptions, take_out
 from packets.signatures.form_fields import Widget, dictionary, text_of, widgets_of
-from packets.signatures.grants import Grant, GrantBook, Refused
+from packets.signatures.grant import Grant
+from packets.signatures.grants import GrantBook, Refused
 from packets.signatures.opening import opened, saved
 from packets.signatures.page_frame import WidgetFrame, page_frame, widget_frame
 from packets.signatures.records import (
@@ -27,9 +29,16 @@ from packets.signatures.records import (
     Placement,
     SignedDocument,
 )
+from packets.signatures.rule import Asked, FormFigures
 
 LEAST_SIDE = 4.0
 """Points; a box narrower or lower than this shows no signature."""
+FiguresReader = Callable[[int], FormFigures | None]
+"""The amounts on a page (from 1) in whole dollars; None where they cannot be read."""
+
+
+def nothing_readable(page: int) -> None:
+    """No amount of any page can be read."""
 
 
 def sign_document(
@@ -42,14 +51,16 @@ def sign_document(
     tax_year: int,
     today: dt.date,
     source_sha256: str = "",
+    figures: FiguresReader = nothing_readable,
     limits: Limits = DEFAULT_LIMITS,
 ) -> SignedDocument:
     """Place signature images where a rule asks for them and a grant allows it.
 
     `page_categories` gives the category of each page (from 1) that has one.
     `source_sha256` is the digest of the file as it lies in the client folder;
-    empty means that of `pdf`. Where nothing is placed, the bytes come back as
-    they came.
+    empty means that of `pdf`. `figures` reads the amounts of a page (from 1) where a
+    grant is bound to them; unless given, none can be read. Where nothing is placed,
+    the bytes come back as they came.
 
     A field that asks and gets nothing is in `missing`, with the reason. Raises
     Damaged or Locked for the document, InputRefused for an image, UsageError for
@@ -65,6 +76,7 @@ def sign_document(
             tax_year=tax_year,
             today=today,
             source_sha256=source_sha256 or sha256_hex(pdf),
+            figures=figures,
             limits=limits,
         )
         claims = claims_on(list(widgets_of(document)), page_categories, rules)
@@ -91,6 +103,7 @@ class _Signing:
     tax_year: int
     today: dt.date
     source_sha256: str
+    figures: FiguresReader
     limits: Limits
     placements: list[Placement] = field(default_factory=list)
     missing: list[MissingSignature] = field(default_factory=list)
@@ -113,12 +126,15 @@ class _Signing:
         if isinstance(frame, str):
             self._miss(claim, frame)
             return
-        grant = self.grants.grant_for(
-            claim.rule.role,
-            claim.category,
-            tax_year=self.tax_year,
-            today=self.today,
-            document_sha256=self.source_sha256,
+        grant = self.grants.answer(
+            Asked(
+                role=claim.rule.role,
+                category=claim.category,
+                tax_year=self.tax_year,
+                today=self.today,
+                document_sha256=self.source_sha256,
+                figures=partial(self.figures, claim.widget.page),
+            )
         )
         if isinstance(grant, Refused):
             self._miss(claim, grant.why)
@@ -193,7 +209,9 @@ class _Signing:
     def _miss(self, claim: Claim, why: str) -> None:
         widget = claim.widget
         role = claim.rule.role.value
-        self.missing.append(MissingSignature(role, self.index, widget.page, widget.name, why))
+        self.missing.append(
+            MissingSignature(role, self.index, widget.page, widget.name, why, claim.is_date)
+        )
 
 
 def _not_to_be_filled(claim: Claim) -> str:

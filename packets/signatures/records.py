@@ -45,6 +45,8 @@ class MissingSignature:
     page: int
     field: str
     why: str
+    is_date: bool = False
+    """True for a date field beside a signature line."""
 
 
 @dataclass(frozen=True)
@@ -69,3 +71,15 @@ class SignedDocument:
     placements: tuple[Placement, ...]
     missing: tuple[MissingSignature, ...]
     already: tuple[AlreadySigned, ...] = ()
+
+
+@dataclass(frozen=True)
+class RoleLines:
+    """How many signature lines of a packet ask for one role, and how many are signed."""
+
+    role: str
+    asked: int
+    signed: int
+    """By an image placed in this run, or by a cryptographic signature that was there."""
+    nobody: bool = False
+    """True where engagement.toml names nobody in this role: no line is demanded then."""

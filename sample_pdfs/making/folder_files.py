@@ -1,11 +1,26 @@
 """The TOML files of the two client folders, and the README's list of what lies in them."""
 
+from making.cases import JOINT, SINGLE
+from making.figures import Figures
 from making.numbers import (
     JOINT_ACCOUNT,
     SINGLE_SSN,
     TAXPAYER_IP_PIN,
     TAXPAYER_SSN,
 )
+
+
+def _figures(f: Figures) -> str:
+    """The amounts of Form 8879, Part I, as a grant holds them."""
+    return f"""
+[grant.figures]              # what stood on Form 8879 when it was signed (Pub. 1345)
+agi = {f.agi}
+total_tax = {f.total_tax}
+withholding = {f.withheld}
+refund = {f.refund}
+amount_owed = {f.owed}
+"""
+
 
 JOINT_ENGAGEMENT = """# An invented client. The numbers in this folder are nobody's.
 [engagement]
@@ -62,7 +77,7 @@ value = "{TAXPAYER_IP_PIN}"
 holder = "taxpayer"
 '''
 
-JOINT_GRANTS = """# Who allowed which signature image on which papers, and until when.
+JOINT_GRANTS = f"""# Who allowed which signature image on which papers, and until when.
 # Real grants end with the season; these end far off, so that the folder can be built on any day.
 [[grant]]
 id = "2026-taxpayer-1"
@@ -74,6 +89,9 @@ covers = ["form-8879", "form-1040", "state-return", "consent-*"]
 valid_until = 2099-12-31
 identity_check = "photo ID seen"
 recorded_by = "front desk"
+{_figures(JOINT)}
+[grant.evidence]
+photo_id_seen = true
 
 [[grant]]
 id = "2026-spouse-1"
@@ -85,6 +103,9 @@ covers = ["form-8879", "form-1040", "state-return", "consent-*"]
 valid_until = 2099-12-31
 identity_check = "photo ID seen"
 recorded_by = "front desk"
+{_figures(JOINT)}
+[grant.evidence]
+photo_id_seen = true
 
 # The electronic return originator may sign Form 8879 by such means (Notice 2007-79).
 [[grant]]
@@ -142,7 +163,7 @@ value = "{SINGLE_SSN}"
 holder = "taxpayer"
 '''
 
-SINGLE_GRANTS = """[[grant]]
+SINGLE_GRANTS = f"""[[grant]]
 id = "2026-taxpayer-1"
 role = "taxpayer"
 image = "taxpayer.png"
@@ -152,6 +173,9 @@ covers = ["form-8879", "form-1040"]
 valid_until = 2099-12-31
 identity_check = "known since 2019"
 recorded_by = "front desk"
+{_figures(SINGLE)}
+[grant.evidence]
+client_since = 2019
 
 # The electronic return originator may sign Form 8879 by such means (Notice 2007-79).
 [[grant]]

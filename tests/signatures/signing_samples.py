@@ -27,6 +27,15 @@ GRANT = {
     "identity_check": '"photo ID seen"',
     "recorded_by": '"front desk"',
 }
+FIGURES = {
+    "agi": 60_000,
+    "total_tax": 5_000,
+    "withholding": 6_000,
+    "refund": 1_000,
+    "amount_owed": 0,
+}
+BOUND = "\n[grant.figures]\n" + "".join(f"{key} = {amount}\n" for key, amount in FIGURES.items())
+"""What makes a grant good for Forms 8879 and 8878 (Pub. 1345)."""
 RULE = SignRule(
     role="taxpayer",
     on=("form-8879",),
@@ -58,9 +67,11 @@ def scribble(
     return picture
 
 
-def grant_text(**changes: str) -> str:
+def grant_text(bound: str = BOUND, **changes: str) -> str:
+    """One [[grant]]; `bound` is what follows its own keys, such as its figures."""
     keys = {**GRANT, **changes}
-    return "[[grant]]\n" + "".join(f"{key} = {value}\n" for key, value in keys.items() if value)
+    lines = "".join(f"{key} = {value}\n" for key, value in keys.items() if value)
+    return f"[[grant]]\n{lines}{bound}"
 
 
 def grant_book(folder: Path, *grants: str) -> GrantBook:
@@ -129,6 +140,7 @@ def sign(
     categories: dict[int, str] | None = None,
     today: dt.date = TODAY,
 ) -> SignedDocument:
+    """Sign it, on pages that show the figures to which the grants are bound."""
     pdf = document if isinstance(document, bytes) else as_bytes(document)
     return sign_document(
         pdf,
@@ -138,6 +150,7 @@ def sign(
         book,
         tax_year=2025,
         today=today,
+        figures=lambda page: FIGURES,
     )
 
 

@@ -23,7 +23,7 @@ def test_without_a_grant_nothing_is_placed(tmp_path: Path) -> None:
     document = form()
     add_field(document, "spouse_signature")
     rule = SignRule(role="spouse", on=("form-*",), fields=("spouse_signature*",))
-    assert why_missing(tmp_path, document, rule) == "no grant of the spouse is recorded"
+    assert "no grant of the spouse is recorded" in why_missing(tmp_path, document, rule)
 
 
 def test_a_refused_grant_says_why(tmp_path: Path) -> None:
