@@ -22,6 +22,7 @@ from packets.outbound.pdfium_document import pdfium_document
 from packets.outbound.picture_hunt import PictureHunter
 from packets.outbound.pixel_reader import read_pixels
 from packets.outbound.raw_reader import read_raw
+from packets.outbound.recognition import Recogniser
 from packets.outbound.records import Judgement, ReaderReport, Reading, Verdict
 from packets.outbound.structure import unlisted
 from packets.outbound.unreadable_text import draws_letters_by_procedure, has_odd_fonts
@@ -40,17 +41,19 @@ def check_pdf(
     ours: bool = False,
     progress: Progress = silent,
     limits: Limits = DEFAULT_LIMITS,
+    recogniser: Recogniser | None = None,
 ) -> Verdict:
     """Judge one PDF: CLEAN only when no reader saw a number and nothing stayed unread.
 
     `name` stands in the verdict. `thorough` reads every page as pixels too.
     `ours` says that the file claims to be a packet of ours: then anything that a
-    packet does not hold by list counts as unread. Raises Locked, Damaged or
+    packet does not hold by list counts as unread. `recogniser` remembers the pictures
+    that it has read, for whoever checks several copies of a file. Raises Locked, Damaged or
     OverLimit where the file as a whole cannot be taken.
     """
     data = file_bytes(file, limits)
     hunter = Hunter(known, policy)
-    with PictureHunter(hunter) as pictures:
+    with PictureHunter(hunter, recogniser) as pictures:
         inspection = _Inspection(hunter, pictures, limits, progress, thorough=thorough)
         readings, unread = inspection.pdf(data, passphrase, ours=ours, depth=0)
     shown, hits = without_numbers(name, hunter)

@@ -7,10 +7,16 @@ from typing import Any
 
 import pypdfium2.raw as pdfium_c
 
+from packets.outbound.ink_shapes import (
+    SPECK_HEIGHT,
+    SPECK_LENGTH,
+    Bounds,
+    bounds_of,
+    heaps,
+    is_clipped_by_a_drawing,
+    mirrors,
+)
 from packets.outbound.pdfium_document import Page
-
-Bounds = tuple[float, float, float, float]
-"""Left, bottom, right, top in the page's own points, y upward."""
 
 _DEEPEST = 20
 _MOST_ANNOTATIONS = 20_000
@@ -40,13 +46,20 @@ class PageInk:
     """Paths of many segments, shadings, and what annotations draw."""
     bars: list[Bounds] = field(default_factory=list)
     """Short thin shapes."""
+    specks: list[Bounds] = field(default_factory=list)
+    """Very small rectangles: letters can be put together from them."""
     cut_short: bool = False
     """True where there was too much to look through."""
+    depth: int = 0
+    """How many forms this lies in."""
+    is_mirrored: bool = False
+    """Whether the forms around turn left and right about."""
 
     @property
     def to_read(self) -> list[Bounds]:
         """Where drawn shapes could be read as digits."""
-        return self.drawings + (self.letters if len(self.letters) >= _ENOUGH_GLYPHS else [])
+        letters = self.letters + heaps(self.specks)
+        return self.drawings + (letters if len(letters) >= _ENOUGH_GLYPHS else [])
 
     @property
     def may_show_bars(self) -> bool:
@@ -73,31 +86,36 @@ def _count(item: Any, ink: PageInk, left: list[int]) -> None:
     if left[0] <= 0:
         return
     kind = pdfium_c.FPDFPageObj_GetType(item)
+    if kind == pdfium_c.FPDF_PAGEOBJ_TEXT:
+        return
+    if is_clipped_by_a_drawing(item):
+        ink.drawings.append(bounds_of(item))
     if kind == pdfium_c.FPDF_PAGEOBJ_IMAGE:
         ink.pictures.append(item)
+        if mirrors(item) != ink.is_mirrored:  # its own pixels are not what the page shows
+            ink.drawings.append(bounds_of(item))
     elif kind == pdfium_c.FPDF_PAGEOBJ_PATH:
         _count_path(item, ink)
     elif kind == pdfium_c.FPDF_PAGEOBJ_SHADING:
         ink.drawings.append(bounds_of(item))
     elif kind == pdfium_c.FPDF_PAGEOBJ_FORM:
-        inside = PageInk()
-        _count_form(item, inside, left, 1)
-        ink.pictures += inside.pictures
-        ink.cut_short |= inside.cut_short
-        if inside.to_read or inside.may_show_bars:  # their own boxes are in the form's frame
-            ink.drawings.append(bounds_of(item))
+        _count_form(item, ink, left)
 
 
-def _count_form(form: Any, ink: PageInk, left: list[int], depth: int) -> None:
-    if depth > _DEEPEST:
+def _count_form(form: Any, ink: PageInk, left: list[int]) -> None:
+    inside = PageInk(depth=ink.depth + 1, is_mirrored=mirrors(form) != ink.is_mirrored)
+    if inside.depth > _DEEPEST:
         ink.cut_short = True
         return
     for index in range(pdfium_c.FPDFFormObj_CountObjects(form)):
-        item = pdfium_c.FPDFFormObj_GetObject(form, index)
-        if pdfium_c.FPDFPageObj_GetType(item) == pdfium_c.FPDF_PAGEOBJ_FORM:
-            _count_form(item, ink, left, depth + 1)
-        else:
-            _count(item, ink, left)
+        _count(pdfium_c.FPDFFormObj_GetObject(form, index), inside, left)
+    ink.pictures += inside.pictures
+    ink.cut_short |= inside.cut_short
+    # What lies inside has its box in the form's frame, so the form's own box stands for it.
+    if inside.to_read or inside.may_show_bars:
+        ink.drawings.append(bounds_of(form))
+    elif inside.letters or inside.specks:
+        ink.letters.append(bounds_of(form))
 
 
 def _count_path(item: Any, ink: PageInk) -> None:
@@ -110,15 +128,8 @@ def _count_path(item: Any, ink: PageInk) -> None:
         ink.letters.append(box)
     elif min(width, height) <= _BAR_WIDTH and max(width, height) <= _BAR_LENGTH:
         ink.bars.append(box)
-
-
-def bounds_of(item: Any) -> Bounds:
-    """Box of a page object, in the frame of the page or form that holds it."""
-    left, bottom, right, top = (ctypes.c_float() for _ in range(4))
-    edges = [ctypes.byref(edge) for edge in (left, bottom, right, top)]
-    if not pdfium_c.FPDFPageObj_GetBounds(item, *edges):
-        return (0.0, 0.0, 0.0, 0.0)
-    return (left.value, bottom.value, right.value, top.value)
+        if min(width, height) <= SPECK_HEIGHT and max(width, height) <= SPECK_LENGTH:
+            ink.specks.append(box)
 
 
 def _rows(bars: list[Bounds]) -> list[int]:

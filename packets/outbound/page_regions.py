@@ -7,7 +7,7 @@ from PIL import Image
 
 from packets.base.errors import OverLimit
 from packets.base.limits import Limits
-from packets.outbound.page_ink import Bounds
+from packets.outbound.ink_shapes import Bounds
 from packets.outbound.pdfium_document import Page
 
 _DPI = 200

@@ -41,11 +41,15 @@ class LettersFound:
 
 
 class PictureHunter:
-    """Letters and bar codes of pictures, each distinct picture read once. Use it with `with`."""
+    """Letters and bar codes of pictures, each distinct picture read once. Use it with `with`.
 
-    def __init__(self, hunter: Hunter) -> None:
+    A recogniser that is handed in stays open at the end.
+    """
+
+    def __init__(self, hunter: Hunter, recogniser: Recogniser | None = None) -> None:
         self._hunter = hunter
-        self._recogniser = Recogniser()
+        self._recogniser = recogniser if recogniser is not None else Recogniser()
+        self._is_own = recogniser is None
         self._bars: dict[bytes, BarsFound] = {}
         bars = importlib.metadata.version("zxing-cpp")
         self.version = f"{engine_version()}, zxing-cpp {bars}"
@@ -59,7 +63,8 @@ class PictureHunter:
         error: BaseException | None,
         at: TracebackType | None,
     ) -> None:
-        self._recogniser.close()
+        if self._is_own:
+            self._recogniser.close()
 
     def letters(self, picture: Image.Image) -> LettersFound:
         """Hits in the recognised text of a grey picture."""

@@ -12,7 +12,8 @@ from packets.base.errors import Damaged, OverLimit
 from packets.base.limits import Limits
 from packets.base.progress import Progress, Step
 from packets.outbound.crude_scan import Hit
-from packets.outbound.page_ink import bounds_of, ink_of
+from packets.outbound.ink_shapes import bounds_of
+from packets.outbound.page_ink import ink_of
 from packets.outbound.page_regions import page_pixels, regions
 from packets.outbound.pdfium_document import Document, Page, pdfium_page
 from packets.outbound.picture_hunt import PictureHunter

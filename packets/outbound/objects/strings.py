@@ -1,7 +1,9 @@
 """What the bytes of a PDF string may say (ISO 32000-2, 7.9.2)."""
 
 import contextlib
+import html
 import re
+import urllib.parse
 
 from packets.outbound.objects.values import FileObject, Name, Value
 
@@ -15,8 +17,22 @@ _DATE = re.compile(
 )
 
 
+_PERCENT = re.compile(r"%[0-9A-Fa-f]{2}")
+
+
 def texts_of(data: bytes) -> tuple[str, ...]:
-    """Every reasonable reading of a string's bytes, the likeliest first."""
+    """Every reasonable reading of a string's bytes, the likeliest first.
+
+    Addresses write characters as percent signs with two digits (RFC 3986, 2.1), markup
+    writes them as references (XML 1.0, 4.1).
+    """
+    texts = _decoded(data)
+    unquoted = [urllib.parse.unquote(text) for text in texts if _PERCENT.search(text)]
+    unescaped = [html.unescape(text) for text in texts if "&#" in text]
+    return (*texts, *unquoted, *unescaped)
+
+
+def _decoded(data: bytes) -> tuple[str, ...]:
     if data.isascii() and b"\0" not in data:
         return (data.decode("ascii"),)
     if data[:2] in (b"\xfe\xff", b"\xff\xfe"):
