@@ -8,7 +8,13 @@ import click
 from packets.base.errors import ExitStatus
 from packets.cli.build_summary import show_build
 from packets.cli.json_forms import build_form
-from packets.cli.options import client_argument, json_option, password_file_option, recipe_option
+from packets.cli.options import (
+    client_argument,
+    json_option,
+    office_option,
+    password_file_option,
+    recipe_option,
+)
 from packets.cli.outcome import Outcome
 from packets.cli.passphrase import packet_passphrase
 from packets.cli.plain_text import count_of
@@ -26,6 +32,7 @@ from packets.recipe.shelf import find_recipe
     help="Folder for the packet instead of the one inside CLIENT.",
 )
 @password_file_option
+@office_option
 @json_option
 @click.pass_obj
 def command(
@@ -34,6 +41,7 @@ def command(
     recipe: str,
     out: Path | None,
     password_file: Path | None,
+    office: Path | None,
 ) -> Outcome:
     """Build one packet from the folder CLIENT and release it if the check finds nothing.
 
@@ -43,7 +51,9 @@ def command(
     """
     wanted = find_recipe(recipe).recipe
     passphrase = packet_passphrase(wanted, password_file, surroundings.ask)
-    request = BuildRequest(client=client, recipe=recipe, out=out, passphrase=passphrase)
+    request = BuildRequest(
+        client=client, recipe=recipe, out=out, passphrase=passphrase, office=office
+    )
     report = surroundings.pipeline().build(request, surroundings.progress)
     status = ExitStatus.CLEAN if report.released else ExitStatus.HELD
     reasons = count_of(len(report.held), "reason")

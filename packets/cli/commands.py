@@ -23,6 +23,7 @@ COMMANDS = {
     "build": Entry("packets.cli.build", "Build, mask, seal, check and release one packet."),
     "mask": Entry("packets.cli.mask", "Write an unencrypted masked copy of one PDF."),
     "check": Entry("packets.cli.check", "Look for full numbers in files that are to leave."),
+    "sign": Entry("packets.cli.sign", "Record, list or withdraw who allowed which signature."),
     "ledger": Entry("packets.cli.ledger", "Show or verify what was released."),
     "recipe": Entry("packets.cli.recipe", "List and show recipes, or print their schema."),
 }

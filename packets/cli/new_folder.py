@@ -1,6 +1,7 @@
 """Making an empty client folder: commented files, private from the start."""
 
 import os
+from collections.abc import Mapping, Sequence
 from importlib.resources import files
 from pathlib import Path
 
@@ -15,6 +16,9 @@ TEMPLATES = {
     "signatures/grants.toml": "grants.toml",
 }
 """File in the client folder, and the template it is made from."""
+OFFICE_FOLDERS = ("office-signatures",)
+OFFICE_TEMPLATES = {"office.toml": "office.toml", "office-signatures/grants.toml": "grants.toml"}
+"""The same for the folder that holds all client folders."""
 
 
 def new_client(client: Path) -> tuple[Path, ...]:
@@ -24,11 +28,20 @@ def new_client(client: Path) -> tuple[Path, ...]:
     is none. Folders get mode 0700 and files 0600. Raises `UsageError` when
     something other than a folder stands where a folder belongs.
     """
-    made = [folder for folder in (client, *map(client.joinpath, FOLDERS)) if _make_folder(folder)]
-    for name, template in TEMPLATES.items():
+    return _make(client, FOLDERS, TEMPLATES)
+
+
+def new_office(folder: Path) -> tuple[Path, ...]:
+    """The same for the office's own file and its signature store, in the folder of all clients."""
+    return _make(folder, OFFICE_FOLDERS, OFFICE_TEMPLATES)
+
+
+def _make(root: Path, folders: Sequence[str], templates: Mapping[str, str]) -> tuple[Path, ...]:
+    made = [folder for folder in (root, *map(root.joinpath, folders)) if _make_folder(folder)]
+    for name, template in templates.items():
         text = files("packets.cli").joinpath("templates", template).read_bytes()
-        if _make_file(client / name, text):
-            made.append(client / name)
+        if _make_file(root / name, text):
+            made.append(root / name)
     return tuple(made)
 
 

@@ -33,6 +33,12 @@ password_file_option = click.option(
     help="File whose first line is the passphrase; never an argument.",
 )
 
+office_option = click.option(
+    "--office",
+    type=EXISTING_FILE,
+    help="The office.toml to use instead of the nearest one from CLIENT upward.",
+)
+
 # The door reads this one from the command line itself, because a command line
 # that does not parse must be answered in JSON as well.
 json_option = click.option(

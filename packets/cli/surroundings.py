@@ -11,7 +11,10 @@ from typing import TYPE_CHECKING, Protocol
 from packets.base.progress import Progress, silent
 
 if TYPE_CHECKING:
+    import datetime as dt
+
     from packets.base.secret import Secret
+    from packets.handover.grant_records import GrantRequest, ListedGrant, RecordedGrant
     from packets.intake.records import Inventory
     from packets.outbound.records import Verdict
     from packets.pipeline_records import BuildReport, BuildRequest, MaskReport
@@ -23,7 +26,9 @@ class Pipeline(Protocol):
 
     def build(self, request: BuildRequest, progress: Progress) -> BuildReport: ...
 
-    def plan(self, client: Path, recipe: str, progress: Progress) -> tuple[Inventory, PagePlan]: ...
+    def plan(
+        self, client: Path, recipe: str, progress: Progress, office: Path | None
+    ) -> tuple[Inventory, PagePlan]: ...
 
     def inventory(self, client: Path, progress: Progress) -> Inventory: ...
 
@@ -46,6 +51,20 @@ class Pipeline(Protocol):
     ) -> tuple[Verdict, ...]: ...
 
 
+class Signing(Protocol):
+    """The functions of `packets.handover.grants_kept` that commands call."""
+
+    def record(self, request: GrantRequest) -> RecordedGrant: ...
+
+    def listed(
+        self, client: Path, office: Path | None, today: dt.date | None = None
+    ) -> tuple[ListedGrant, ...]: ...
+
+    def withdraw(
+        self, client: Path, identity: str, why: str, office: Path | None
+    ) -> RecordedGrant: ...
+
+
 def real_pipeline() -> Pipeline:
     """The pipeline itself; importing it pulls in every PDF library, so not before it is needed."""
     from packets import pipeline  # noqa: PLC0415 - the help of a command must not load PDF code
@@ -53,11 +72,19 @@ def real_pipeline() -> Pipeline:
     return pipeline
 
 
+def real_signing() -> Signing:
+    """The keeping of grants; it reads forms and pictures, so not before it is needed."""
+    from packets.handover import grants_kept  # noqa: PLC0415 - for the same reason
+
+    return grants_kept
+
+
 @dataclass(frozen=True)
 class Surroundings:
     """The world around a command: the stations, the person at the keyboard, who hears progress."""
 
     pipeline: Callable[[], Pipeline] = real_pipeline
+    signing: Callable[[], Signing] = real_signing
     ask: Callable[[str], str] = getpass.getpass
     """Asks for a passphrase without showing what is typed."""
     progress: Progress = silent

@@ -54,6 +54,22 @@ def figures_on_page(pdf: bytes, ocr: OcrReader, page: int) -> FormFigures | None
     return figures_in(text)
 
 
+def pages_with_form(pdf: bytes) -> tuple[int, ...]:
+    """Pages (from 1) whose own text names Form 8879 or 8878; those of a scan are not looked at.
+
+    Raises Damaged when the document cannot be opened.
+    """
+    try:
+        with pymupdf.open(stream=pdf, filetype="pdf") as document:
+            return tuple(
+                number
+                for number, page in enumerate(document, start=1)
+                if _FORM.search(page.get_text())
+            )
+    except (pymupdf.FileDataError, pymupdf.mupdf.FzErrorBase, RuntimeError, ValueError):
+        raise Damaged("this document cannot be read") from None
+
+
 def figures_in(text: PageText) -> FormFigures | None:
     """The amounts in the lines of a page; None unless all that the form asks for is certain."""
     if text.read_by != "text":

@@ -204,7 +204,9 @@ class PipelineStandIn:
         self._hear(request, progress)
         return self.report
 
-    def plan(self, client: Path, recipe: str, progress: Progress) -> tuple[Inventory, PagePlan]:
+    def plan(
+        self, client: Path, recipe: str, progress: Progress, office: Path | None = None
+    ) -> tuple[Inventory, PagePlan]:
         self._hear((client, recipe), progress)
         return an_inventory(), a_plan(*self.stops)
 
