@@ -134,16 +134,19 @@ class Copy:
         """The copy as bytes, locked as the file was."""
         out = io.BytesIO()
         encryption = self.lock.encryption()
-        how: dict[str, Any] = (
-            {"encryption": encryption} if encryption else {"deterministic_id": True}
-        )
+        how: dict[str, Any] = {"encryption": encryption}
+        if encryption is None:  # the writer packs again what it locks, and cannot be told not to
+            keep = pikepdf.StreamDecodeLevel.none
+            how = {
+                "deterministic_id": True,
+                "compress_streams": False,
+                "stream_decode_level": keep,
+            }
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # what is odd about the file or a plant is no news
             self.pdf.save(
                 out,
                 object_stream_mode=self.object_streams,
-                stream_decode_level=pikepdf.StreamDecodeLevel.none,
-                compress_streams=False,
                 fix_metadata_version=False,
                 **how,
             )

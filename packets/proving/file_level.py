@@ -4,7 +4,6 @@ import base64
 import re
 import zlib
 from collections.abc import Callable
-from typing import Any
 
 import pikepdf
 from pikepdf import Array, Dictionary, Name, Stream, String
@@ -13,7 +12,9 @@ from packets.proving.copies import Copy, Lock
 from packets.proving.loose_objects import (
     Sealing,
     appended,
+    commented,
     freed,
+    loose_stream,
     loose_string,
     with_loose_object,
     with_revision,
@@ -58,14 +59,13 @@ def _bytes(change: Callable[[bytes, bytes], bytes]) -> Plant:
     return plant
 
 
-def _in_the_header(data: bytes, number: bytes) -> bytes:
-    line, _, rest = data.partition(b"\n")
-    return line + b"\n% about " + number + b"\n" + rest
+def _comment_behind(mark: bytes) -> Plant:
+    def plant(copy: Copy, number: str) -> None:
+        copy.object_streams = pikepdf.ObjectStreamMode.disable
+        comment = b"% about " + number.encode() + b"\n"
+        copy.late.append(lambda data, _: commented(data, data.find(mark) + len(mark), comment))
 
-
-def _between_objects(data: bytes, number: bytes) -> bytes:
-    at = data.find(b"endobj") + len(b"endobj")
-    return data[:at] + b"\n% about " + number + data[at:]
+    return plant
 
 
 def _as_identifier(data: bytes, number: bytes) -> bytes:
@@ -115,10 +115,9 @@ def _loose(body: Callable[[Sealing, bytes], bytes]) -> Plant:
     return plant
 
 
-def _stream_body(seal: Sealing, data: bytes, coding: bytes) -> bytes:
-    sealed = seal(data)
-    head = b"<< /Filter /%s /Length %d >>\nstream\n" % (coding, len(sealed))
-    return head + sealed + b"\nendstream"
+def _packed(pack: Callable[[bytes], bytes], coding: bytes) -> Plant:
+    """A stream that nothing refers to, in a coding."""
+    return _loose(lambda seal, number: loose_stream(seal(pack(b"note: " + number)), coding))
 
 
 def _in_octal(seal: Sealing, number: bytes) -> bytes:
@@ -137,24 +136,17 @@ def _in_no_object_stream(copy: Copy, number: str) -> None:
     copy.set_in_root("PieceInfo", Dictionary(Note=Dictionary(Private=String(f"of {number}"))))
 
 
-def _filtered(pack: Callable[[bytes], bytes], coding: Any, parameters: Any = None) -> Plant:
-    def plant(copy: Copy, number: str) -> None:
-        data = pack(f"note: {number} on file".encode())
-        made = copy.stream(data, Filter=coding, DecodeParms=parameters)
-        copy.set_in_root("PieceInfo", Dictionary(Note=Dictionary(Private=made)))
-
-    return plant
-
-
-def _predicted(data: bytes) -> bytes:
+def _predicted(copy: Copy, number: str) -> None:
     """PNG prediction from the row above, ten bytes a row (7.4.4.4)."""
     rows, above = b"", bytes(10)
-    data = data.ljust(40)
+    data = f"note: {number} on file".encode().ljust(40)
     for start in range(0, 40, 10):
         row = data[start : start + 10]
         rows += b"\x02" + bytes((a - b) & 0xFF for a, b in zip(row, above, strict=True))
         above = row
-    return zlib.compress(rows)
+    parameters = Dictionary(Predictor=12, Columns=10)
+    made = copy.stream(zlib.compress(rows), Filter=Name.FlateDecode, DecodeParms=parameters)
+    copy.set_in_root("PieceInfo", Dictionary(Note=Dictionary(Private=made)))
 
 
 def _behind_flate_data(copy: Copy, number: str) -> None:
@@ -181,21 +173,17 @@ def _ascii85(data: bytes) -> bytes:
 
 
 _KNOWN = Told.KNOWN
-_PARAMETERS = Dictionary(Predictor=12, Columns=10)
 PLACES = (
     _row("earlier revision", _earlier_revision),
     _row("object that nothing refers to", _loose(lambda seal, n: loose_string(seal(n)))),
     _row("deleted object", _deleted_object, _KNOWN),
-    _row(
-        "packed stream that nothing refers to",
-        _loose(lambda seal, n: _stream_body(seal, zlib.compress(b"note: " + n), b"FlateDecode")),
-    ),
+    _row("packed stream that nothing refers to", _packed(zlib.compress, b"/FlateDecode")),
     _row("object stream", _in_an_object_stream),
     _row("object outside object streams", _in_no_object_stream, _KNOWN),
     _row("behind the end of the file", _bytes(lambda d, n: d + b"\nleft over " + n + b"\n")),
     _row("before the beginning of the file", _bytes(lambda d, n: b"sent for " + n + b"\n" + d)),
-    _row("comment behind the header", _bytes(_in_the_header), _KNOWN),
-    _row("comment between objects", _bytes(_between_objects)),
+    _row("comment behind the header", _comment_behind(b"\n"), _KNOWN),
+    _row("comment between objects", _comment_behind(b"endobj\n")),
     _row("identifier of the file", _in_the_identifier, _KNOWN),
     _row("trailer that nothing refers to", _bytes(_as_identifier)),
     _row("object number", _object_number, _KNOWN),
@@ -206,13 +194,13 @@ PLACES = (
     ),
     _row("entry of a stream", _stream_entry),
     _row("behind the data of a stream", _behind_flate_data),
-    _row("stream in ASCII hexadecimal", _filtered(_hexed, Name.ASCIIHexDecode)),
+    _row("stream in ASCII hexadecimal", _packed(_hexed, b"/ASCIIHexDecode")),
     _row(
         "stream in ASCII base 85 over flate",
-        _filtered(_ascii85, Array([Name.ASCII85Decode, Name.FlateDecode])),
+        _packed(_ascii85, b"[/ASCII85Decode /FlateDecode]"),
         _KNOWN,
     ),
-    _row("stream in run lengths", _filtered(run_lengths, Name.RunLengthDecode)),
-    _row("stream in LZW", _filtered(lzw_packed, Name.LZWDecode), _KNOWN),
-    _row("stream with a predictor", _filtered(_predicted, Name.FlateDecode, _PARAMETERS)),
+    _row("stream in run lengths", _packed(run_lengths, b"/RunLengthDecode")),
+    _row("stream in LZW", _packed(lzw_packed, b"/LZWDecode"), _KNOWN),
+    _row("stream with a predictor", _predicted),
 )

@@ -8,8 +8,9 @@ from typing import Any
 from pikepdf import Array, Dictionary, Name, String
 from PIL import Image, ImageOps
 
-from packets.proving.copies import Copy
+from packets.proving.copies import Copy, Lock
 from packets.proving.glyph_pictures import picture_of, sentence_picture
+from packets.proving.loose_objects import loose_stream, unlisted, with_loose_object
 from packets.proving.picture_codings import fax_strip, jbig2_page, lzw_packed, run_lengths
 from packets.proving.records import Place, Told
 
@@ -74,12 +75,26 @@ def _coded(form: str, coding: Any, mode: str = "L", space: Any = Name.DeviceGray
     return plant
 
 
-def _packed(pack: Callable[[bytes], bytes], coding: Any) -> Plant:
-    def plant(copy: Copy, number: str) -> None:
-        picture = sentence_picture(number)
-        lay(copy, picture_object(copy, pack(picture.tobytes()), picture.size, Filter=coding))
+def _run_lengths(copy: Copy, number: str) -> None:
+    picture = sentence_picture(number)
+    data = run_lengths(picture.tobytes())
+    lay(copy, picture_object(copy, data, picture.size, Filter=Name.RunLengthDecode))
 
-    return plant
+
+def _lzw_loose(copy: Copy, number: str) -> None:
+    """Behind the last revision: no page shows it."""
+    picture = sentence_picture(number)
+    entries = b"/Type /XObject /Subtype /Image /ColorSpace /DeviceGray /BitsPerComponent 8 "
+    entries += b"/Width %d /Height %d" % picture.size
+    samples = lzw_packed(picture.tobytes())
+
+    def change(data: bytes, lock: Lock) -> bytes:
+        loose = with_loose_object(
+            data, lock, lambda seal: loose_stream(seal(samples), b"/LZWDecode", entries)
+        )
+        return unlisted(loose, data)
+
+    copy.late.append(change)
 
 
 def _fax(copy: Copy, number: str) -> None:
@@ -227,8 +242,8 @@ PLACES = (
     _row("JPEG 2000", _coded("JPEG2000", Name.JPXDecode)),
     _row("fax (CCITT group 4)", _fax),
     _row("JBIG2", _jbig2, _KNOWN),
-    _row("LZW", _packed(lzw_packed, Name.LZWDecode), _KNOWN),
-    _row("run lengths", _packed(run_lengths, Name.RunLengthDecode)),
+    _row("LZW, shown by no page", _lzw_loose, _KNOWN),
+    _row("run lengths", _run_lengths),
     _row("within the content", _inline),
     _row("lying on its left side", _turned(90)),
     _row("standing on its head", _turned(180), _KNOWN),
