@@ -15,7 +15,7 @@ from packets.masking.drawn_records import DrawnFinding, DrawnRemoval
 from packets.masking.drawn_survey import unrotated
 from packets.masking.in_place import InPlaceMasker
 from packets.masking.resources import Resources
-from packets.masking.targets import Targets
+from packets.masking.targets import Place, Targets
 from packets.reading.unexplained_ink import drawn_shapes, outline_boxes
 
 
@@ -55,7 +55,7 @@ def _take_out(
     page = document.pages[number]
     fine = []
     for finding in findings:
-        targets = Targets((x, y, finding.mask) for x, y in finding.origins)
+        targets = Targets(Place(x, y, finding.mask) for x, y in finding.origins)
         fine.append(not finding.origins or masker.mask_page(page, targets))
     drawn = [finding for finding in findings if finding.cells]
     if not drawn:

@@ -12,9 +12,8 @@ from packets.identifiers.kinds import Kind, KnownNumber, MaskPolicy
 from packets.identifiers.layout import GlyphMatch, find_on_page
 from packets.identifiers.masked import hidden_positions
 from packets.identifiers.records import Sureness
+from packets.masking.type_setting import Point, Setting, setting_of
 from packets.reading.glyphs import Glyph, PageGlyphs, shown_box
-
-Point = tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -33,6 +32,8 @@ class NumberOnPage:
     place: Box
     """On the page as shown."""
     given: bool = False
+    setting: Setting | None = field(default=None, repr=False)
+    """Its glyphs in their line, where widths or gaps tell something of the digits."""
 
 
 @dataclass(frozen=True)
@@ -48,6 +49,9 @@ class TextFinding:
     """Where these start in default user space."""
     mask: str
     """The character that stands in for each glyph."""
+    going: range = range(0)
+    """The digits that go, by their place in the number."""
+    setting: Setting | None = field(default=None, repr=False)
 
 
 def numbers_on_page(
@@ -77,6 +81,7 @@ def _number(
         tuple(_written(read, [place[0] for place in match.written], at)),
         shown_box(page, everything),
         match.given,
+        setting_of(read, match, to_pdf),
     )
 
 
@@ -130,6 +135,8 @@ def _finding(number: NumberOnPage, kind: Kind, going: range, mask: str) -> TextF
         tuple(glyph for k in going for glyph in number.cells[k]),
         tuple(point for k in going for point in number.origins[k]),
         mask,
+        going,
+        number.setting,
     )
 
 

@@ -68,7 +68,8 @@ def _masked(order: MaskOrder, policy: MaskPolicy) -> MaskedDocument:
     if text.unmet:
         wanted = {number: found[number] for number in text.unmet}
         cut = cut_out(result, wanted)
-        unread = (*faults_of_cut(result, cut, wanted), *_still_there(cut, wanted, order))
+        faults = faults_of_cut(result, cut, wanted)
+        unread = (*faults, *_telling(wanted), *_still_there(cut, wanted, order))
         result = cut
         with _opened(result) as document:
             result = _saved(rebuilt(document, order.pages))
@@ -104,6 +105,13 @@ def _find_text(order: MaskOrder, policy: MaskPolicy) -> dict[int, tuple[TextFind
     finally:
         document.close()
     return found
+
+
+def _telling(cut: Mapping[int, Sequence[TextFinding]]) -> Iterator[str]:
+    """Cut numbers whose neighbours, left where they were, tell something of the digits."""
+    for number, findings in cut.items():
+        if any(finding.setting is not None for finding in findings):
+            yield f"page {number + 1}: the spacing about a number would tell its digits"
 
 
 def _still_there(

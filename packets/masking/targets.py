@@ -1,62 +1,86 @@
-"""The glyphs that must go, kept by the point on the page where each stands."""
+"""The glyphs that go or move, kept by the point on the page where each stands."""
 
 from collections.abc import Iterable
+from typing import NamedTuple
 
 _CELL = 1.0
 _NEAR = 0.35
 """Two readers agree on a glyph's origin within this many points."""
 
 
-class Targets:
-    """Origins of glyphs in default user space (points, origin lower left), each with its mask.
+class Place(NamedTuple):
+    """One glyph by its origin in default user space (points, origin lower left)."""
 
-    A target is hit when a reader of the content stream comes upon a code that
-    starts at that point.
+    x: float
+    y: float
+    mask: str | None
+    """The character that stands in for it; None: the glyph stays."""
+    move: tuple[float, float] = (0.0, 0.0)
+    """How far it, or its mask, is set from there."""
+    cell: float | None = None
+    """Width of the mask's cell in points; None: that of the glyph."""
+
+
+class Targets:
+    """Places on a page, met one by one.
+
+    A place is met when a reader of the content stream comes upon a code that
+    starts at that point. Those with a mask must be met; those that only move
+    are moved where they are met.
     """
 
-    def __init__(self, origins: Iterable[tuple[float, float, str]]) -> None:
-        self._origins = list(origins)
+    def __init__(self, places: Iterable[Place]) -> None:
+        self._places = list(places)
         self._cells: dict[tuple[int, int], list[int]] = {}
         self._hit: set[int] = set()
+        self._masks = sum(place.mask is not None for place in self._places)
         self._masked = 0
-        for number, (x, y, _) in enumerate(self._origins):
-            self._cells.setdefault(_cell(x, y), []).append(number)
+        self.moving = any(place.cell is not None or any(place.move) for place in self._places)
+        """Whether text is set afresh, and not only masked where it stands."""
+        for number, place in enumerate(self._places):
+            self._cells.setdefault(_cell(place.x, place.y), []).append(number)
 
     def __len__(self) -> int:
-        return len(self._origins)
+        return len(self._places)
 
-    def mask_at(self, x: float, y: float) -> str | None:
-        """The mask for a glyph that starts here, or None; notes the hit."""
+    def at(self, x: float, y: float) -> Place | None:
+        """What becomes of a glyph that starts here, or None; notes the hit."""
         column, row = _cell(x, y)
-        mask: str | None = None
+        found: Place | None = None
         for near_column in (column - 1, column, column + 1):
             for near_row in (row - 1, row, row + 1):
                 for number in self._cells.get((near_column, near_row), ()):
-                    left, low, text = self._origins[number]
-                    if abs(left - x) <= _NEAR and abs(low - y) <= _NEAR:
+                    place = self._places[number]
+                    if abs(place.x - x) <= _NEAR and abs(place.y - y) <= _NEAR:
                         self._hit.add(number)
-                        mask = text
-        self._masked += mask is not None
-        return mask
+                        found = _stricter(found, place)
+        self._masked += found is not None and found.mask is not None
+        return found
 
     @property
     def all_masked(self) -> bool:
-        """Whether every target was met, and as many codes were masked as there are targets.
+        """Whether every mask was met, and as many codes were masked as there are masks.
 
-        A number printed twice over itself has two targets at each point.
+        A number printed twice over itself has two masks at each point.
         """
-        return self._masked >= len(self._origins) and not self.missed
+        return self._masked >= self._masks and not self.missed
 
     def none_between(self, start: tuple[float, float], end: tuple[float, float]) -> bool:
-        """Whether no target lies in the upright box around a stretch of the baseline."""
+        """Whether no place lies in the upright box around a stretch of the baseline."""
         low_x, high_x = min(start[0], end[0]) - _NEAR, max(start[0], end[0]) + _NEAR
         low_y, high_y = min(start[1], end[1]) - _NEAR, max(start[1], end[1]) + _NEAR
-        return not any(low_x <= x <= high_x and low_y <= y <= high_y for x, y, _ in self._origins)
+        return not any(low_x <= p.x <= high_x and low_y <= p.y <= high_y for p in self._places)
 
     @property
     def missed(self) -> int:
-        """How many targets no code was found for."""
-        return len(self._origins) - len(self._hit)
+        """How many masks no code was found for."""
+        hit = sum(self._places[number].mask is not None for number in self._hit)
+        return self._masks - hit
+
+
+def _stricter(one: Place | None, other: Place) -> Place:
+    """Of two places at one point, the one that masks."""
+    return one if one is not None and (one.mask is not None or other.mask is None) else other
 
 
 def _cell(x: float, y: float) -> tuple[int, int]:

@@ -7,6 +7,7 @@ import pikepdf
 
 from packets.masking.content_streams import Rewritten
 from packets.masking.findings import TextFinding
+from packets.masking.fresh_places import places_of
 from packets.masking.in_place import InPlaceMasker
 from packets.masking.targets import Targets
 
@@ -26,7 +27,7 @@ def mask_text(pdf: pikepdf.Pdf, pages: Mapping[int, Sequence[TextFinding]]) -> M
     masker = InPlaceMasker(pdf)
     unmet = []
     for number, findings in pages.items():
-        targets = Targets((x, y, finding.mask) for finding in findings for x, y in finding.origins)
+        targets = Targets(places_of(findings))
         if not masker.mask_page(pdf.pages[number], targets):
             unmet.append(number)
     return MaskedText(tuple(unmet), masker.rewritten)

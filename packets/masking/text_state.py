@@ -1,5 +1,6 @@
 """Graphics and text state as far as it decides where a code stands (ISO 32000-2, 9.3, 9.4)."""
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -57,10 +58,26 @@ class TextMachine:
         self.shift(distance)
         return distance
 
-    def advance_all(self, width: float, codes: int, spaces: int) -> None:
-        """Move the pen past several codes at once."""
+    def advance_all(self, width: float, codes: int, spaces: int) -> float:
+        """Move the pen past several codes at once; return the distance in text space."""
         s = self.state
-        self.shift((width / 1000 * s.size + codes * s.char_space + spaces * s.word_space) * s.scale)
+        distance = width / 1000 * s.size + codes * s.char_space + spaces * s.word_space
+        self.shift(distance * s.scale)
+        return distance * s.scale
+
+    def along(self, dx: float, dy: float) -> float:
+        """A step in default user space as a distance along the line, in text space."""
+        a, b = self._unit()
+        return (dx * a + dy * b) / (a * a + b * b or 1.0)
+
+    def along_line(self, length: float) -> float:
+        """A length in default user space as a distance along the line, in text space."""
+        return length / (math.hypot(*self._unit()) or 1.0)
+
+    def _unit(self) -> tuple[float, float]:
+        """What one unit along the line is in default user space."""
+        whole = self.pen.times(self.state.ctm)
+        return whole.a, whole.b
 
     def adjust(self, thousandths: float) -> float:
         """Apply a number of a TJ array; return the distance in text space."""
