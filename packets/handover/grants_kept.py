@@ -27,6 +27,7 @@ from packets.intake.office import find_office
 from packets.recipe.loader import load_bytes
 from packets.sealing.folder_lock import folder_locked
 from packets.sealing.storage_faults import storage_errors_of
+from packets.signatures.authority import STANDING
 from packets.signatures.clean_image import clean_png
 from packets.signatures.grant import Grant, GrantsFile
 from packets.signatures.grant_text import grant_text, with_grant, with_withdrawal
@@ -129,6 +130,12 @@ def _home(request: GrantRequest) -> tuple[Path, Path]:
     """The folder of the grant, and the folder whose lock and ledger go with it."""
     if not request.in_store:
         return request.client / SIGNATURES, request.client
+    if request.role not in STANDING:
+        raise UsageError(
+            "a client's grant lies in the client's own folder, not in the office's store",
+            where="--store office",
+            remedy="Leave --store away.",
+        )
     known = find_office(request.client, request.office)
     if known is None or known.store is None:
         raise UsageError(
