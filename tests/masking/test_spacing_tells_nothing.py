@@ -6,6 +6,7 @@ is: documents that differ only in the digits that go are the same bytes masked.
 """
 
 import io
+from itertools import pairwise
 
 import pikepdf
 import pypdfium2
@@ -14,7 +15,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pikepdf import Array, Dictionary, Name
 
-from packets.base.secret import Secret
 from packets.identifiers.kinds import ALL_KINDS, Kind, KnownNumber, MaskPolicy
 from packets.masking.mask_document import MaskOrder, mask_document
 from packets.masking.survey import survey_document
@@ -93,7 +93,7 @@ def kerned(five: str) -> str:
     text = LABEL + written(five) + " follows"
     items = [
         f"({a}){kern(a, b)}" if a.isdigit() or b.isdigit() else f"({a})"
-        for a, b in zip(text, text[1:], strict=False)
+        for a, b in pairwise(text)
     ]
     return f"50 300 Td [{''.join(items)}({text[-1]})] TJ 0 -14 Td (below) Tj"
 
@@ -191,7 +191,7 @@ def places_of(word: str, pdf: bytes) -> list[float]:
 
 def test_figures_of_one_width_move_nothing():
     plain = f"50 300 Td ({LABEL}900-12-{STAYS} of the taxpayer) Tj"
-    even = {char: 556 for char in "0123456789"}
+    even = dict.fromkeys("0123456789", 556)
     saved = dict(WIDTHS)
     WIDTHS.update(even)
     try:
