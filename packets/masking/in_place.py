@@ -37,6 +37,8 @@ class InPlaceMasker:
     pdf: pikepdf.Pdf
     rewritten: dict[tuple[int, int], list[Instruction]] = field(default_factory=dict)
     """New content of the pages that were masked, by object number."""
+    removed: dict[tuple[int, int], set[int]] = field(default_factory=dict)
+    """Codes that went, by the object number of their font."""
     _fonts: dict[tuple[int, int], FontWidths | None] = field(default_factory=dict)
     _mask_font: pikepdf.Object | None = None
 
@@ -141,6 +143,9 @@ class _PageMasking:
             return None
         shown = ShownText(machine, widths, self._targets)
         shown.read(operand)
+        if shown.removed and machine.state.typeface is not None:
+            font = machine.state.typeface.objgen
+            self._masker.removed.setdefault(font, set()).update(shown.removed)
         return shown
 
     def mask_font(self, own: Resources) -> Name:

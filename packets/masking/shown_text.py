@@ -73,6 +73,8 @@ class ShownText:
         self._items: list[_Item] = []
         self._at = 0.0
         self.hits = 0
+        self.removed: set[int] = set()
+        """Codes that went, by number."""
         self.moved = False
         """Whether anything is set afresh, elsewhere than it stood or not."""
         self.drift = 0.0
@@ -118,6 +120,7 @@ class ShownText:
             if place is None or place.mask is None:
                 self._keep(code, distance, shift)
             else:
+                self.removed.add(int.from_bytes(code, "big"))
                 own = width / 1000 * state.size * state.scale
                 self._mask(place, math.copysign(self._cell(place), own), own, distance, shift)
 

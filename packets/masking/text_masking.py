@@ -20,6 +20,8 @@ class MaskedText:
     """Pages, from 0, on which some glyph was not met: they are as they were."""
     rewritten: Rewritten
     """The content of the others, so that the rebuild need not parse it again."""
+    removed: Mapping[tuple[int, int], set[int]]
+    """Codes that went, by the object number of their font."""
 
 
 def mask_text(pdf: pikepdf.Pdf, pages: Mapping[int, Sequence[TextFinding]]) -> MaskedText:
@@ -30,4 +32,4 @@ def mask_text(pdf: pikepdf.Pdf, pages: Mapping[int, Sequence[TextFinding]]) -> M
         targets = Targets(places_of(findings))
         if not masker.mask_page(pdf.pages[number], targets):
             unmet.append(number)
-    return MaskedText(tuple(unmet), masker.rewritten)
+    return MaskedText(tuple(unmet), masker.rewritten, masker.removed)
