@@ -9,6 +9,7 @@ from packets.cli.sheet import BAD, GOOD, Verbatim, columns, heading, lines, poin
 from packets.cli.verdict_sheet import show_verdict
 from packets.pipeline_records import BuildReport
 from packets.selection.records import PlannedPart
+from packets.signatures.records import RoleLines
 
 
 def show_build(console: Console, report: BuildReport, *, passphrase_may_show: bool) -> None:
@@ -103,6 +104,7 @@ def _show_masks(console: Console, report: BuildReport) -> None:
 
 
 def _show_signatures(console: Console, report: BuildReport) -> None:
+    counted = [_lines_in_words(line) for line in report.signature_lines]
     placed = [
         f"placed: {line.role} on packet page {line.page}, by grant {line.grant}"
         for line in sorted(report.facts.signatures, key=lambda line: line.page)
@@ -112,9 +114,15 @@ def _show_signatures(console: Console, report: BuildReport) -> None:
         f"page {line.page}: {line.why}"
         for line in report.missing
     ]
-    if placed or missing:
+    if counted or placed or missing:
         heading(console, "Signatures")
-        points(console, [*placed, *missing])
+        points(console, [*counted, *placed, *missing])
+
+
+def _lines_in_words(line: RoleLines) -> str:
+    asked = f"{count_of(line.asked, 'line')} {'asks' if line.asked == 1 else 'ask'}"
+    words = f"{asked} for the {line.role}, {line.signed} signed"
+    return f"{words}; engagement.toml names nobody in this role" if line.nobody else words
 
 
 def _show_check(console: Console, report: BuildReport) -> None:

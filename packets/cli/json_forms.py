@@ -6,7 +6,7 @@ this file the contract for programs that read `--json`.
 
 from packets.base.canonical import Json
 from packets.cli.plain_text import plain
-from packets.intake.records import Inventory, InventoryPage
+from packets.intake.records import Inventory, InventoryPage, SourceDocument
 from packets.masking.records import Masked
 from packets.outbound.records import Verdict
 from packets.pipeline_records import BuildReport, MaskReport
@@ -27,12 +27,27 @@ def inventory_form(inventory: Inventory) -> Form:
                 "pages": document.pages,
                 "media": document.media,
                 "notes": [plain(note) for note in document.notes],
+                "signatures": signatures_form(document),
             }
             for document in inventory.documents
         ],
         "pages": [_page_form(page, files) for page in inventory.pages],
         "unsure": [plain(sentence) for sentence in inventory.unsure],
     }
+
+
+def signatures_form(document: SourceDocument) -> Json:
+    """The cryptographic signatures of one source file."""
+    return [
+        {
+            "field": plain(one.field),
+            "signer": plain(one.signer),
+            "signed_at": plain(one.signed_at),
+            "verdict": one.verdict.value,
+            "why": plain(one.why),
+        }
+        for one in document.signatures
+    ]
 
 
 def _page_form(page: InventoryPage, files: list[str]) -> Form:
@@ -56,8 +71,9 @@ def _page_form(page: InventoryPage, files: list[str]) -> Form:
 
 
 def plan_form(inventory: Inventory, plan: PagePlan) -> Form:
-    """`pages` (how many), `parts`, `left_out` and `stops`."""
+    """`pages` (how many), `parts`, `left_out`, `stops` and `signed_sources`."""
     files = [document.file for document in inventory.documents]
+    used = {page.document for page in plan.pages}
     return {
         "pages": len(plan.pages),
         "parts": [
@@ -73,6 +89,11 @@ def plan_form(inventory: Inventory, plan: PagePlan) -> Form:
             for out in plan.left_out
         ],
         "stops": [plain(sentence) for sentence in plan.stops],
+        "signed_sources": [
+            {"file": plain(document.file), "signatures": signatures_form(document)}
+            for index, document in enumerate(inventory.documents)
+            if index in used and document.signatures
+        ],
     }
 
 
@@ -152,6 +173,15 @@ def build_form(report: BuildReport) -> Form:
         "signatures": [
             {"role": line.role, "page": line.page, "grant": plain(line.grant)}
             for line in facts.signatures
+        ],
+        "signature_lines": [
+            {
+                "role": line.role,
+                "asked": line.asked,
+                "signed": line.signed,
+                "nobody": line.nobody,
+            }
+            for line in report.signature_lines
         ],
         "missing_signatures": [
             {

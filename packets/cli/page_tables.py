@@ -6,7 +6,7 @@ from rich.console import Console
 
 from packets.cli.plain_text import count_of, page_ranges, pages_in_words
 from packets.cli.sheet import BAD, GOOD, Cell, columns, heading, points, say
-from packets.intake.records import EvidenceKind, Inventory, InventoryPage
+from packets.intake.records import EvidenceKind, Inventory, InventoryPage, SourceSignature
 from packets.selection.records import PagePlan, PlannedDocument, PlannedPart
 
 EVIDENCE_WORDS = {
@@ -27,7 +27,8 @@ def show_inventory(console: Console, inventory: Inventory) -> None:
     )
     for index, document in enumerate(inventory.documents):
         heading(console, f"{document.file}  ({count_of(document.pages, 'page')})")
-        points(console, document.notes)
+        signed = [f"signed electronically: {one.words}" for one in document.signatures]
+        points(console, [*document.notes, *signed])
         rows = [_inventory_row(page) for page in inventory.pages if page.document == index]
         if rows:
             names = ("page", "category", "what it is", "evidence")
@@ -71,6 +72,7 @@ def show_plan(console: Console, inventory: Inventory, plan: PagePlan) -> None:
         signers = f"  (to be signed by {', '.join(part.signed_by)})" if part.signed_by else ""
         heading(console, part.heading + signers)
         _show_part(console, part, files)
+    _show_signed_sources(console, inventory, plan)
     heading(console, "Left out")
     if plan.left_out:
         left = [(files[out.document], page_ranges(out.pages), out.why) for out in plan.left_out]
@@ -83,6 +85,27 @@ def show_plan(console: Console, inventory: Inventory, plan: PagePlan) -> None:
     else:
         console.print()
         say(console, ("Ready", GOOD), ": nothing in the plan stops a build.")
+
+
+def _show_signed_sources(console: Console, inventory: Inventory, plan: PagePlan) -> None:
+    """Cryptographic signatures that end when the packet is made."""
+    signed = signed_sources(inventory, plan)
+    if signed:
+        heading(
+            console, "Signed electronically: the signature ends in the packet, the file keeps it"
+        )
+        points(console, [f"{file}, field {one.field}: {one.words}" for file, one in signed])
+
+
+def signed_sources(inventory: Inventory, plan: PagePlan) -> list[tuple[str, SourceSignature]]:
+    """File and signature, for each cryptographic signature on a document that would go in."""
+    used = {page.document for page in plan.pages}
+    return [
+        (document.file, signature)
+        for index, document in enumerate(inventory.documents)
+        if index in used
+        for signature in document.signatures
+    ]
 
 
 def _show_part(console: Console, part: PlannedPart, files: list[str]) -> None:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from packets.base.progress import Progress, Step
+from packets.handover.already_signed import without_broken_signatures
 from packets.identifiers.kinds import KnownNumber
 from packets.intake.records import Inventory
 from packets.masking.flatten import flatten
@@ -71,6 +72,7 @@ def prepare(
             source_sha256=source.sha256,
             figures=partial(figures_on_page, source.pdf, ocr),
         )
+        signed = without_broken_signatures(signed, source)
         flat = flatten(signed.pdf)
         progress(Step("looking for numbers", source.file, index, total))
         survey = survey_document(flat.pdf, ocr)

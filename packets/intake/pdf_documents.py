@@ -8,6 +8,7 @@ import pikepdf
 from packets.base.errors import Damaged, Locked, OverLimit
 from packets.base.limits import Limits
 from packets.base.secret import Secret
+from packets.intake.signed_fields import SignedField, signed_fields
 from packets.intake.stream_sizes import first_oversized_stream
 
 
@@ -18,6 +19,8 @@ class TakenPdf:
     pdf: bytes
     pages: int
     notes: tuple[str, ...] = ()
+    signed: tuple[SignedField, ...] = ()
+    """Fields with a cryptographic signature."""
 
 
 def take_pdf(
@@ -80,9 +83,10 @@ def _judged(pdf: pikepdf.Pdf, data: bytes, opened_by: str, shown: str, limits: L
         notes.append("locked; unlocked in memory with a password of keys/source-passwords.txt")
     if pdf.get_warnings():
         notes.append("damaged, and repaired in memory; compare its pages with the original")
+    signed = signed_fields(pdf)
     if not notes:
-        return TakenPdf(data, pages)
-    return TakenPdf(written(pdf), pages, tuple(notes))
+        return TakenPdf(data, pages, signed=signed)
+    return TakenPdf(written(pdf), pages, tuple(notes), signed)
 
 
 def written(pdf: pikepdf.Pdf) -> bytes:

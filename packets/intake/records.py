@@ -27,6 +27,36 @@ class Evidence:
     sure: bool = True
 
 
+class SignatureVerdict(StrEnum):
+    """Whether a cryptographic signature holds."""
+
+    VALID = "valid"
+    NOT_VALID = "not valid"
+    NOT_VERIFIED = "present, not verified"
+
+
+@dataclass(frozen=True)
+class SourceSignature:
+    """A cryptographic signature that a source file bears (ISO 32000-2, 12.8)."""
+
+    field: str
+    """Full name of the signature field."""
+    signer: str
+    """By the certificate; where it was not verified, what the signature claims."""
+    signed_at: str
+    """By the signer's own clock, as written there; empty where it does not say."""
+    verdict: SignatureVerdict
+    why: str
+    """What was judged and what was not, in words."""
+
+    @property
+    def words(self) -> str:
+        """All of it in one line."""
+        who = self.signer or "a signer without a name"
+        when = f", {self.signed_at}" if self.signed_at else ""
+        return f"{who}{when}: {self.verdict.value} ({self.why})"
+
+
 @dataclass(frozen=True)
 class SourceDocument:
     """One file of `documents/`, as PDF bytes that the later stations can open.
@@ -44,6 +74,8 @@ class SourceDocument:
     media: str
     """`application/pdf`, `image/png`, `image/jpeg` or `image/tiff`."""
     notes: tuple[str, ...] = ()
+    signatures: tuple[SourceSignature, ...] = ()
+    """Cryptographic signatures of the file as it came; no packet keeps them in force."""
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from packets.intake.folder_walk import MEDIA_BY_ENDING, shown_name
 from packets.intake.pdf_documents import take_pdf
 from packets.intake.pictures import take_picture
 from packets.intake.records import SourceDocument
+from packets.intake.source_signatures import installed_examiner, source_signatures
 
 _SIGNATURES: tuple[tuple[bytes, str], ...] = (
     (b"\x89PNG\r\n\x1a\n", "image/png"),
@@ -66,6 +67,7 @@ def take_in(
         pages=taken.pages,
         media=media,
         notes=taken.notes,
+        signatures=source_signatures(data, taken.signed, installed_examiner),
     )
 
 

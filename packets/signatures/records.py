@@ -53,8 +53,8 @@ class MissingSignature:
 class AlreadySigned:
     """A field that came with a cryptographic signature (ISO 32000-2, 12.8), left as it is.
 
-    It answers the role that the field asks for. Nothing here verifies it, and
-    rewriting the file ends its validity: the packet shows it, the source proves it.
+    It answers the role that the field asks for, unless intake found that it does not
+    hold. Rewriting the file ends its validity: the packet shows it, the source proves it.
     """
 
     role: str
