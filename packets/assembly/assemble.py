@@ -35,7 +35,11 @@ def assemble(binding: Binding) -> AssembledPacket:
         stack.callback(lettering.close)
         front = make_front_matter(binding, lettering)
         pagination = front.pagination
-        own = (len(pagination.covers), *(len(part.dividers) for part in pagination.parts))
+        own = (
+            len(pagination.covers),
+            *(len(part.dividers) for part in pagination.parts),
+            len(pagination.record),
+        )
         merged = merge(binding, front.pdf, own, stack)
         packet = merged.packet
         stamper = None
@@ -81,6 +85,17 @@ def _tidied(binding: Binding) -> Binding:
             )
             for number, part in enumerate(binding.parts, start=1)
         ),
+        record=tuple(
+            replace(
+                entry,
+                heading=plain_line(entry.heading, otherwise="Signature"),
+                facts=tuple(
+                    (plain_line(name, otherwise=""), plain_line(words, otherwise="not told"))
+                    for name, words in entry.facts
+                ),
+            )
+            for entry in binding.record
+        ),
     )
 
 
@@ -103,7 +118,11 @@ def _finish_sheets(
 ) -> None:
     """Add to each sheet of ours the texts in other scripts and the links."""
     pagination = front.pagination
-    numbers = [*pagination.covers, *(n for part in pagination.parts for n in part.dividers)]
+    numbers = [
+        *pagination.covers,
+        *(n for part in pagination.parts for n in part.dividers),
+        *pagination.record,
+    ]
     sheets = [packet.pages[number - 1] for number in numbers if front.pdf]
     embed_faces(packet, sheets, front.letters)
     for page, marks in zip(sheets, front.marks, strict=True):

@@ -16,6 +16,7 @@ from packets.assembly.contents import (
 from packets.assembly.lettering import Lettering
 from packets.assembly.records import Binding
 from packets.assembly.sheets import SheetWriter
+from packets.assembly.signing_record import RECORD
 from packets.assembly.typesetting import (
     BOTTOM,
     HOUSEHOLD,
@@ -77,6 +78,11 @@ def lay_out_cover(binding: Binding, lettering: Lettering) -> CoverLayout:
 
 
 def _entries(binding: Binding) -> tuple[Entry, ...]:
+    record = Entry(RECORD, (len(binding.parts), None), is_part=True)
+    return (*_parts(binding), *((record,) if binding.record else ()))
+
+
+def _parts(binding: Binding) -> tuple[Entry, ...]:
     return tuple(
         entry
         for at, part in enumerate(binding.parts)

@@ -79,7 +79,7 @@ def merge(
     """Copy all pages in packet order into a new PDF.
 
     `front` holds the sheets of ours; `sheets` says how many of them come before the
-    first part (the covers) and then at the head of each part.
+    first part (the covers), then at the head of each part, and behind the last.
     """
     packet = stack.enter_context(pikepdf.new())
     sources = _Sources(stack)
@@ -93,7 +93,7 @@ def merge(
             origins.append(None)
 
     take_own(sheets[0])
-    for part, own in zip(binding.parts, sheets[1:], strict=True):
+    for part, own in zip(binding.parts, sheets[1:-1], strict=True):
         take_own(own)
         for document in part.documents:
             index, source = sources.open(document)
@@ -101,6 +101,7 @@ def merge(
                 packet.pages.append(_page(source, number, document.title))
                 _keep_listed(packet.pages[-1].obj)
                 origins.append(SourcePage(index, number - 1))
+    take_own(sheets[-1])
     return Merged(packet, sources.data, tuple(origins))
 
 

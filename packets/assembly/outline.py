@@ -6,6 +6,7 @@ from packets.assembly.page_boxes import shown_page
 from packets.assembly.pagination import Pagination
 from packets.assembly.records import Binding
 from packets.assembly.sheets import LinkMark
+from packets.assembly.signing_record import RECORD
 
 _OPEN_UP_TO = 60
 """With more documents than this the parts are shown closed."""
@@ -19,7 +20,7 @@ def destination(packet: pikepdf.Pdf, number: int) -> pikepdf.Array:
 
 
 def write_outline(packet: pikepdf.Pdf, binding: Binding, pagination: Pagination) -> None:
-    """Cover, each part, and each document below its part."""
+    """Cover, each part with each document below it, and the signing record."""
     documents = sum(len(part.documents) for part in binding.parts)
     with packet.open_outline() as outline:
         if pagination.covers:
@@ -34,6 +35,10 @@ def write_outline(packet: pikepdf.Pdf, binding: Binding, pagination: Pagination)
                 for document, numbers in zip(part.documents, pages.documents, strict=True)
             )
             outline.root.append(item)
+        if pagination.record:
+            outline.root.append(
+                pikepdf.OutlineItem(RECORD, destination(packet, pagination.record[0]))
+            )
 
 
 def write_links(packet: pikepdf.Pdf, page: pikepdf.Object, links: list[LinkMark]) -> None:

@@ -35,17 +35,30 @@ class Pagination:
 
     covers: tuple[int, ...]
     parts: tuple[PartPages, ...]
+    record: tuple[int, ...] = ()
+    """Pages of the signing record, behind the last part."""
 
     @property
     def total(self) -> int:
         """Pages in the packet."""
-        return len(self.covers) + sum(part.pages for part in self.parts)
+        return len(self.covers) + sum(part.pages for part in self.parts) + len(self.record)
+
+    @property
+    def bound(self) -> tuple[int, ...]:
+        """Packet page numbers of all bound pages, in order, without sheets of ours."""
+        return tuple(
+            number for part in self.parts for document in part.documents for number in document
+        )
 
 
 def paginate(
-    parts: tuple[BoundPart, ...], *, cover_sheets: int, divider_sheets: tuple[int, ...]
+    parts: tuple[BoundPart, ...],
+    *,
+    cover_sheets: int,
+    divider_sheets: tuple[int, ...],
+    record_sheets: int = 0,
 ) -> Pagination:
-    """Number all pages in order: covers, then for each part its dividers and its documents.
+    """Number all pages in order: covers, each part's dividers and documents, the record.
 
     `divider_sheets` holds one count for each part.
     """
@@ -60,4 +73,8 @@ def paginate(
             documents.append(tuple(range(following, following + count)))
             following += count
         numbered.append(PartPages(part.heading, dividers, tuple(documents)))
-    return Pagination(covers=tuple(range(1, cover_sheets + 1)), parts=tuple(numbered))
+    return Pagination(
+        covers=tuple(range(1, cover_sheets + 1)),
+        parts=tuple(numbered),
+        record=tuple(range(following, following + record_sheets)),
+    )

@@ -22,6 +22,17 @@ class BoundPart:
 
 
 @dataclass(frozen=True)
+class RecordEntry:
+    """One paragraph of the signing record: a heading, and facts with their names."""
+
+    heading: str
+    facts: tuple[tuple[str, str], ...]
+    """Name and words. Digests come in groups, so that no run of digits looks like a number."""
+    pages: tuple[int, ...] = ()
+    """Pages on which it was placed: their places in the order of all bound pages, from 0."""
+
+
+@dataclass(frozen=True)
 class Binding:
     """Everything assembly needs to know; no paths, no secrets."""
 
@@ -38,6 +49,8 @@ class Binding:
     page_numbers: bool = False
     masked: bool = True
     encrypted: bool = True
+    record: tuple[RecordEntry, ...] = ()
+    """The signing record, on sheets of its own behind the last part; empty for none."""
     language: str = "en-US"
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from packets.assembly.records import Binding, BoundPages, BoundPart
+from packets.assembly.records import Binding, BoundPages, BoundPart, RecordEntry
 from packets.base.progress import Progress, Step
 from packets.handover.prepared import Prepared
 from packets.intake.records import Inventory
@@ -43,7 +43,11 @@ def mask_all(
 
 
 def binding_of(
-    inventory: Inventory, plan: PagePlan, recipe: Recipe, masked: MaskedDocuments
+    inventory: Inventory,
+    plan: PagePlan,
+    recipe: Recipe,
+    masked: MaskedDocuments,
+    record: tuple[RecordEntry, ...] = (),
 ) -> Binding:
     """Everything assembly needs to know, without paths or numbers."""
     facts = inventory.engagement.engagement
@@ -68,6 +72,7 @@ def binding_of(
         page_numbers=recipe.stamp.page_numbers,
         masked=recipe.audience.masked,
         encrypted=recipe.audience.encrypted,
+        record=record,
     )
 
 

@@ -64,7 +64,9 @@ def _must_be_as_filed(recipe: TomlTable) -> Iterator[KeyFault]:
     yield from _must_be_silent(recipe, "mail", "attachments are filed, not mailed")
     if "cover" in recipe:
         sheets = table_in(recipe, "cover")
-        if any(sheets.get(key) is not False for key in ("sheet", "dividers")):
+        if sheets.get("signing_record") is True or any(
+            sheets.get(key) is not False for key in ("sheet", "dividers")
+        ):
             yield KeyFault(
                 ("cover",),
                 "what is filed gets no cover and no dividers: leave this table out",

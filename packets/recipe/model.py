@@ -114,6 +114,9 @@ class CoverRules(Table):
 
     sheet: bool = True
     dividers: bool = True
+    signing_record: bool | None = None
+    """A last sheet that lists each grant used, with its evidence. Left out: in the office's own
+    copy it is there, in others not."""
 
 
 class StampRules(Table):
@@ -165,3 +168,11 @@ class Recipe(Table):
     stamp: StampRules = StampRules()
     seal: SealRules = SealRules()
     mail: MailRules = MailRules()
+
+    @property
+    def signing_record(self) -> bool:
+        """Whether the packet ends with a signing record; never in what is filed."""
+        wanted = self.cover.signing_record
+        if wanted is None:
+            return self.audience is Audience.OFFICE
+        return wanted and self.audience is not Audience.AGENCY

@@ -112,6 +112,7 @@ def test_a_third_party_gets_no_page_unnamed(tmp_path: Path) -> None:
         ("agency", '[mail]\nsubject = "x"\n'),
         ("agency", "[cover]\nsheet = true\n"),
         ("agency", "[cover]\nsheet = false\n"),
+        ("agency", "[cover]\nsheet = false\ndividers = false\nsigning_record = true\n"),
     ],
 )
 def test_a_table_against_the_audience_is_a_fault(tmp_path: Path, audience: str, table: str) -> None:
