@@ -9,6 +9,8 @@ import pikepdf
 from packets.base.errors import Damaged
 from packets.identifiers.kinds import KnownNumber, MaskPolicy
 from packets.masking.findings import TextFinding, findings_of, numbers_on_page
+from packets.masking.font_orphans import clear_fonts
+from packets.masking.hit_fonts import HitFonts, fonts_hit
 from packets.masking.mask_drawn import mask_drawn
 from packets.masking.picture_masking import mask_picture, masked_records, picture_findings
 from packets.masking.rebuild import rebuilt
@@ -51,20 +53,25 @@ def mask_document(order: MaskOrder, ocr: OcrReader) -> MaskedDocument:
         if drawn.masks:  # the document was written anew: its pictures have other numbers now
             fresh = survey_document(drawn.pdf, ocr, drawn=False)
             order = replace(order, pdf=drawn.pdf, survey=fresh)
-        rest = _masked(order, order.policy or MaskPolicy())
+        rest = _masked(order, order.policy or MaskPolicy(), false_names=drawn.glyphs)
         return replace(
             rest, masks=(*drawn.masks, *rest.masks), unread=(*drawn.unread, *rest.unread)
         )
 
 
-def _masked(order: MaskOrder, policy: MaskPolicy) -> MaskedDocument:
+def _masked(order: MaskOrder, policy: MaskPolicy, *, false_names: bool) -> MaskedDocument:
     found = _find_text(order, policy)
     unread: tuple[str, ...] = ()
     with _opened(order.pdf) as document:
         text = mask_text(document, found)
         pictures, unmasked = _mask_pictures(document, order, policy)
-        new = document if text.unmet else rebuilt(document, order.pages, text.rewritten)
-        result = _saved(new)
+        if text.unmet:
+            result = _saved(document)
+        else:
+            hit = fonts_hit(document, order.survey, order.pages, text, every=false_names)
+            new = rebuilt(document, order.pages, text.rewritten)
+            unread = clear_fonts(new.document, hit.in_copy(new.fonts))
+            result = _saved(new.document)
     if text.unmet:
         wanted = {number: found[number] for number in text.unmet}
         cut = cut_out(result, wanted)
@@ -72,7 +79,10 @@ def _masked(order: MaskOrder, policy: MaskPolicy) -> MaskedDocument:
         unread = (*faults, *_telling(wanted), *_still_there(cut, wanted, order))
         result = cut
         with _opened(result) as document:
-            result = _saved(rebuilt(document, order.pages))
+            new = rebuilt(document, order.pages)
+            hit = HitFonts(all_fonts=True, every=false_names)
+            unread = (*unread, *clear_fonts(new.document, hit))
+            result = _saved(new.document)
     texts = tuple(
         Masked(finding.kind, finding.shown, number + 1, finding.place)
         for number, findings in found.items()
@@ -84,7 +94,7 @@ def _masked(order: MaskOrder, policy: MaskPolicy) -> MaskedDocument:
 
 def _rebuilt_only(order: MaskOrder) -> MaskedDocument:
     with _opened(order.pdf) as document:
-        return MaskedDocument(_saved(rebuilt(document, order.pages)), (), len(order.pages))
+        return MaskedDocument(_saved(rebuilt(document, order.pages).document), (), len(order.pages))
 
 
 def _find_text(order: MaskOrder, policy: MaskPolicy) -> dict[int, tuple[TextFinding, ...]]:

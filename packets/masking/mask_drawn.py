@@ -19,6 +19,8 @@ class DrawnMasked:
     masks: tuple[Masked, ...]
     unread: tuple[str, ...]
     """What could not be read or taken out, in words with its page."""
+    glyphs: bool = False
+    """Whether some were glyphs of fonts that call them by false names."""
 
 
 def mask_drawn(
@@ -44,7 +46,8 @@ def mask_drawn(
         f"page {finding.page + 1}: a drawn number of kind {finding.kind} could not be taken out"
         for finding in removal.undone
     ]
-    return DrawnMasked(removal.pdf, _records(found), tuple(unread))
+    glyphs = any(finding.origins for findings in found.values() for finding in findings)
+    return DrawnMasked(removal.pdf, _records(found), tuple(unread), glyphs)
 
 
 def _records(found: Mapping[int, Sequence[DrawnFinding]]) -> tuple[Masked, ...]:

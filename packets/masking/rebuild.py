@@ -7,7 +7,8 @@ at. So earlier revisions, unreferenced objects, metadata, scripts, attachments
 and what nobody has thought of yet stay behind.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 
 import pikepdf
@@ -29,7 +30,16 @@ from packets.masking.resource_names import Renaming, without_digits
 Value = Object | int | float | bool | Decimal
 
 
-def rebuilt(source: Pdf, pages: Sequence[int], rewritten: Rewritten | None = None) -> Pdf:
+@dataclass(frozen=True)
+class Rebuilt:
+    """A document made anew."""
+
+    document: Pdf
+    fonts: Mapping[tuple[int, int], Object]
+    """Its fonts, by the object numbers that they had in the source."""
+
+
+def rebuilt(source: Pdf, pages: Sequence[int], rewritten: Rewritten | None = None) -> Rebuilt:
     """A new document with the given pages (from 0) of `source`, kept by list.
 
     `rewritten` is the content of pages that masking has parsed already.
@@ -38,7 +48,7 @@ def rebuilt(source: Pdf, pages: Sequence[int], rewritten: Rewritten | None = Non
     builder = _Builder(target, rewritten or {})
     for number in pages:
         target.pages.append(pikepdf.Page(builder.page(source.pages[number])))
-    return target
+    return Rebuilt(target, builder.fonts())
 
 
 class _Builder:
@@ -49,6 +59,9 @@ class _Builder:
         self._rewritten = rewritten
         self._renaming = Renaming()
         self._made: dict[tuple[tuple[int, int], str], Object] = {}
+
+    def fonts(self) -> dict[tuple[int, int], Object]:
+        return {number: made for (number, role), made in self._made.items() if role == "font"}
 
     def page(self, page: pikepdf.Page) -> Object:
         new = self._dictionary(page.obj, "page", 0)
@@ -181,6 +194,8 @@ class _Builder:
             for name in sorted(names & set(entries.keys())):
                 copied = self._value(entries[name], role, depth + 1)
                 if copied is not None:
+                    if role == "font" and isinstance(copied, Dictionary) and not copied.is_indirect:
+                        copied = self._target.make_indirect(copied)
                     kept[self._renaming.of(name)] = copied
             if len(kept):
                 new[kind] = kept
