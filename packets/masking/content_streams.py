@@ -20,9 +20,11 @@ from pikepdf import (
     Name,
     Object,
     Operator,
+    Stream,
     String,
 )
 
+from packets.masking.plain_content import is_plain, namings, sets_font_first, without_marks
 from packets.masking.resource_names import Renaming
 
 _OPERANDS = {
@@ -76,10 +78,50 @@ def cleaned(
     a font; without, text shown before any font is set goes, which is not drawn.
     `parsed` is the content itself where somebody parsed it before.
     """
+    kept = _kept_whole(holder, resources, renaming, font_in_force) if parsed is None else None
+    if kept is not None:
+        return kept
     cleaning = _Cleaning(resources, renaming, font=font_in_force)
     for instruction in pikepdf.parse_content_stream(holder) if parsed is None else parsed:
         cleaning.take(instruction)
     return CleanContent(pikepdf.unparse_content_stream(cleaning.out), frozenset(cleaning.names))
+
+
+def content_of(holder: Object) -> bytes:
+    """The whole content of a page, or of a stream; parts are apart by a newline (7.8.2)."""
+    if isinstance(holder, Stream):
+        return holder.read_bytes()
+    contents = holder.get("/Contents")
+    parts = list(contents) if isinstance(contents, Array) else [contents]
+    return b"\n".join(part.read_bytes() for part in parts if isinstance(part, Stream))
+
+
+def _kept_whole(
+    holder: Object, resources: object, renaming: Renaming, font_in_force: bool
+) -> CleanContent | None:
+    """The content as it is when nothing in it would be left out or renamed; else None."""
+    data = without_marks(content_of(holder))
+    if not is_plain(data) or not (font_in_force or sets_font_first(data)):
+        return None
+    names = set()
+    for use in namings(data):
+        kind = _NAMING[use.operator]
+        if kind == "/ColorSpace" and use.name in _BUILT_IN:
+            continue
+        if renaming.of(use.name) != use.name:
+            return None
+        if use.operator in ("Do", "gs", "sh") and not is_defined(resources, kind, use.name):
+            return None
+        names.add(use.name)
+    return CleanContent(data, frozenset(names))
+
+
+def is_defined(resources: object, kind: str, name: str) -> bool:
+    """Whether resources define a name; those of whatever draws a stream (None) may."""
+    if resources is None:
+        return True
+    entries = resources.get(kind) if isinstance(resources, Dictionary) else None
+    return isinstance(entries, Dictionary) and name in entries
 
 
 def operator_of(instruction: Instruction) -> str:
@@ -139,18 +181,14 @@ class _Cleaning:
             if name in _BUILT_IN and operator in ("cs", "CS"):
                 return True
             self.names.add(name)
-            if operator in ("Do", "gs", "sh") and not self._is_defined(_NAMING[operator], name):
+            if operator in ("Do", "gs", "sh") and not is_defined(
+                self.resources, _NAMING[operator], name
+            ):
                 return False
             new = self.renaming.of(name)
             if new != name:
                 operands[at] = Name(new)
         return True
-
-    def _is_defined(self, kind: str, name: str) -> bool:
-        if self.resources is None:
-            return True
-        entries = self.resources.get(kind) if isinstance(self.resources, Dictionary) else None
-        return isinstance(entries, Dictionary) and name in entries
 
     def _take_inline(self, instruction: ContentStreamInlineImage) -> None:
         space = instruction.iimage.obj.get("/ColorSpace") if instruction.iimage else None

@@ -12,6 +12,7 @@ Forms, tiling patterns and soft masks are followed where they are drawn or set
 that use of it gets the copy.
 """
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 import pikepdf
@@ -19,15 +20,19 @@ from pikepdf import Dictionary, Name
 
 from packets.base.errors import OverLimit
 from packets.base.limits import DEFAULT_LIMITS
-from packets.masking.content_streams import Instruction
+from packets.masking.content_streams import Instruction, content_of
 from packets.masking.drawing_bombs import MOST_DRAWINGS
 from packets.masking.font_widths import FontWidths, UnknownFont, read_widths
 from packets.masking.matrices import IDENTITY, Matrix
+from packets.masking.plain_content import is_plain, operations, without_marks
 from packets.masking.resources import Resources
 from packets.masking.shown_text import ShownText
 from packets.masking.stream_walk import StreamWalk
 from packets.masking.targets import Targets
 from packets.masking.text_state import TextMachine, TextState, numbers_of
+
+_PART = 64
+"""Instructions that are taken apart at a time."""
 
 
 @dataclass
@@ -35,8 +40,6 @@ class InPlaceMasker:
     """Masks the pages of one document. Remembers fonts and mask fonts between pages."""
 
     pdf: pikepdf.Pdf
-    rewritten: dict[tuple[int, int], list[Instruction]] = field(default_factory=dict)
-    """New content of the pages that were masked, by object number."""
     removed: dict[tuple[int, int], set[int]] = field(default_factory=dict)
     """Codes that went, by the object number of their font."""
     _fonts: dict[tuple[int, int], FontWidths | None] = field(default_factory=dict)
@@ -53,9 +56,8 @@ class InPlaceMasker:
         new = _PageMasking(self, targets).masked(page.obj, resources, TextState())
         if new is None or targets.missed:
             return False
-        instructions, page.obj.Resources = new
-        page.obj.Contents = self.pdf.make_stream(pikepdf.unparse_content_stream(instructions))
-        self.rewritten[page.obj.objgen] = instructions
+        content, page.obj.Resources = new
+        page.obj.Contents = self.pdf.make_stream(content)
         return True
 
     def widths(self, font: object) -> FontWidths | None:
@@ -94,20 +96,39 @@ class _PageMasking:
 
     def masked(
         self, holder: pikepdf.Object, resources: pikepdf.Object, start: TextState
-    ) -> tuple[list[Instruction], pikepdf.Object] | None:
+    ) -> tuple[bytes, pikepdf.Object] | None:
         """New content and resources of a page or drawing, or None when nothing in it is hit."""
         walk = StreamWalk(self, resources, start)
-        instructions = pikepdf.parse_content_stream(holder)
-        for at, instruction in enumerate(instructions, start=1):
-            walk.take(instruction)
-            if (
-                self._targets.all_masked and not self._targets.moving
-            ):  # the rest is as it was; numbers often stand at the top
-                walk.out.extend(instructions[at:])
+        rest = b""
+        for instructions, behind in self._in_parts(holder):
+            for instruction in instructions:
+                walk.take(instruction)
+            if self._targets.all_masked and not self.sets_afresh:
+                rest = behind
                 break
         if not walk.changed:
             return None
-        return walk.out, walk.own.result
+        return pikepdf.unparse_content_stream(walk.out) + b"\n" + rest, walk.own.result
+
+    def _in_parts(self, holder: pikepdf.Object) -> Iterator[tuple[Sequence[Instruction], bytes]]:
+        """The instructions of a stream part by part, each with the bytes behind it.
+
+        Numbers often stand at the top, and what stands below them is then not
+        taken apart. Only a plain stream can be parted without being taken apart.
+        """
+        data = without_marks(content_of(holder))
+        if self.sets_afresh or not is_plain(data):
+            yield pikepdf.parse_content_stream(holder), b""
+            return
+        done = 0
+        for count, end in enumerate(operations(data), start=1):
+            if count % _PART == 0:
+                yield self._parsed(data[done:end]), data[end:]
+                done = end
+        yield self._parsed(data[done:]), b""
+
+    def _parsed(self, data: bytes) -> Sequence[Instruction]:
+        return pikepdf.parse_content_stream(self._masker.pdf.make_stream(data))
 
     def masked_drawing(
         self, drawing: object, borrowed: pikepdf.Object, state: TextState
@@ -129,7 +150,7 @@ class _PageMasking:
         self._inside.pop()
         if new is None:
             return None
-        copy = self._masker.pdf.make_stream(pikepdf.unparse_content_stream(new[0]))
+        copy = self._masker.pdf.make_stream(new[0])
         for key, value in drawing.items():
             if key not in ("/Length", "/Filter", "/DecodeParms"):
                 copy[key] = value

@@ -32,4 +32,4 @@ def mask_text(pdf: pikepdf.Pdf, pages: Mapping[int, Sequence[TextFinding]]) -> M
         targets = Targets(places_of(findings))
         if not masker.mask_page(pdf.pages[number], targets):
             unmet.append(number)
-    return MaskedText(tuple(unmet), masker.rewritten, masker.removed)
+    return MaskedText(tuple(unmet), {}, masker.removed)

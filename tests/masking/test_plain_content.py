@@ -1,0 +1,161 @@
+"""A stream kept whole holds just what the long way would have kept of it."""
+
+from itertools import pairwise
+
+import pikepdf
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from pikepdf import Dictionary
+
+from packets.masking.content_streams import _Cleaning, cleaned
+from packets.masking.plain_content import (
+    is_plain,
+    namings,
+    operations,
+    sets_font_first,
+    without_marks,
+)
+from packets.masking.resource_names import Renaming
+
+RESOURCES = Dictionary(
+    XObject=Dictionary(X0=Dictionary()),
+    ExtGState=Dictionary(G0=Dictionary()),
+    Shading=Dictionary(S0=Dictionary()),
+)
+
+numbers = st.sampled_from(["0", "-1", "12.5", ".25", "-.5", "3.", "+7", "1000"])
+strings = st.sampled_from(["(text)", "()", r"(a\(b\)c)", "(\\\\)", "<00fF>", "<>", "(/F9 Tf q)"])
+OPERANDS = {
+    2: ["Td", "TD", "l", "m"], 1: ["G", "g", "i", "J", "j", "M", "Tc", "TL", "Tr", "Ts", "w"],
+    4: ["re", "k", "K", "v", "y"], 6: ["cm", "Tm", "c"], 3: ["RG", "rg", "sc", "SCN"],
+    0: ["BT", "ET", "T*", "q", "Q", "S", "s", "f", "f*", "B", "b*", "h", "n", "W", "W*"],
+}  # fmt: skip
+NAMED = ["/F1 12 Tf", "/X0 Do", "/G0 gs", "/S0 sh", "/DeviceRGB cs", "/Cs8 CS", "/Perceptual ri"]
+
+
+@st.composite
+def operation(draw: st.DrawFn) -> str:
+    kind = draw(st.sampled_from(["numbers", "named", "shown", "array", "dashes", "spaced"]))
+    if kind == "numbers":
+        count = draw(st.sampled_from(sorted(OPERANDS)))
+        name = draw(st.sampled_from(OPERANDS[count]))
+        return " ".join([*(draw(numbers) for _ in range(count)), name])
+    if kind == "named":
+        return draw(st.sampled_from(NAMED))
+    if kind == "shown":
+        return draw(strings) + draw(st.sampled_from([" Tj", "Tj", " '"]))
+    if kind == "array":
+        items = draw(st.lists(st.one_of(numbers, strings), max_size=5))
+        return "[" + " ".join(items) + "] TJ"
+    if kind == "dashes":
+        return "[" + " ".join(draw(st.lists(numbers, max_size=3))) + "] 0 d"
+    return f'{draw(numbers)} {draw(numbers)} {draw(strings)} "'
+
+
+marks = st.sampled_from(
+    ["/P <</MCID 0>> BDC", "/Span <</ActualText (987-65-4320)>>BDC", "EMC", "/Artifact BMC",
+     "/OC /MC0 BDC", "/Tag MP", "/T <</A [1 2] /B <FEFF>>> DP"]
+)  # fmt: skip
+streams = st.lists(st.one_of(operation(), operation(), marks), max_size=12).map(
+    lambda parts: "\n".join(["/F1 9 Tf", *parts]).encode()
+)
+
+
+def long_way(data: bytes, *, font: bool) -> list[object]:
+    pdf = pikepdf.new()
+    cleaning = _Cleaning(RESOURCES, Renaming(), font=font)
+    for instruction in pikepdf.parse_content_stream(pdf.make_stream(data)):
+        cleaning.take(instruction)
+    return [cleaning.out, cleaning.names]
+
+
+def as_text(instructions: list[object]) -> bytes:
+    return pikepdf.unparse_content_stream(instructions)  # type: ignore[arg-type]
+
+
+@given(data=streams)
+@settings(max_examples=300, deadline=None)
+def test_what_is_kept_whole_is_what_the_long_way_keeps(data):
+    bare = without_marks(data)
+    assert is_plain(bare)
+    pdf = pikepdf.new()
+    clean = cleaned(pdf.make_stream(data), RESOURCES, Renaming(), font_in_force=False)
+    instructions, names = long_way(data, font=False)
+    assert as_text(pikepdf.parse_content_stream(pdf.make_stream(clean.data))) == as_text(
+        instructions
+    )
+    assert clean.names == frozenset(names)
+
+
+@given(data=streams)
+@settings(max_examples=100, deadline=None)
+def test_operations_part_a_plain_stream_where_instructions_end(data):
+    bare = without_marks(data)
+    pdf = pikepdf.new()
+    whole = pikepdf.parse_content_stream(pdf.make_stream(bare))
+    ends = [0, *operations(bare)]
+    parts = [bare[low:high] for low, high in pairwise(ends)]
+    one_by_one = [i for p in parts for i in pikepdf.parse_content_stream(pdf.make_stream(p))]
+    assert len(parts) == len(whole)
+    assert as_text(one_by_one) == as_text(whole)
+
+
+NOT_PLAIN = {
+    "a comment": b"% 987-65-4320\n0 0 m",
+    "a comment behind an operator": b"0 0 m % 987-65-4320\n",
+    "a surplus operand": b"987654320 0 0 m",
+    "a surplus string": b"(987-65-4320) 0 0 m",
+    "a lone operand": b"0 0 m (987-65-4320)",
+    "an unknown operator": b"(987-65-4320) Xx",
+    "a string in a dash pattern": b"[(987-65-4320)] 0 d",
+    "a name among shown items": b"[/987654320 (a)] TJ",
+    "an array inside an array": b"[[(987-65-4320)]] TJ",
+    "a dictionary": b"<</A (987-65-4320)>> 0 0 m",
+    "an intent of its own": b"/987654320 ri",
+    "a name with escapes": b"/9#38#37654320 gs",
+    "an inline picture": b"BI /W 1 /H 1 /CS /G /BPC 8 ID x EI",
+    "a long run of blanks": b"0" + b" " * 40 + b"0 m",
+    "a marked property nested": b"/P <</A <</B (987-65-4320)>>>> BDC EMC",
+    "a null byte": b"0\x000 m",
+    "words run together": b"q0 0 mQ",
+}
+
+
+@pytest.mark.parametrize("data", NOT_PLAIN.values(), ids=NOT_PLAIN.keys())
+def test_a_stream_with_anything_else_is_not_plain(data):
+    assert not is_plain(without_marks(data))
+
+
+def test_text_before_any_font_is_not_kept_whole():
+    assert not sets_font_first(b"BT (987-65-4320) Tj /F1 9 Tf ET")
+    assert not sets_font_first(b"q /F1 9 Tf Q (987-65-4320) Tj")
+    assert sets_font_first(b"/F1 9 Tf q (a) Tj Q (b) Tj (/F1 9 Tf) Tj")
+    assert not sets_font_first(b"((/F1 9 Tf) Tj"[1:])
+
+
+def test_a_drawing_that_resources_do_not_define_is_left_out():
+    pdf = pikepdf.new()
+    clean = cleaned(pdf.make_stream(b"/X987654320 Do /Xn Do q Q"), RESOURCES, Renaming())
+    assert b"Xn" not in clean.data
+    assert b"987" not in clean.data
+
+
+def test_names_inside_strings_are_no_names():
+    assert {use.name for use in namings(b"(/F8 1 Tf) Tj /F1 1 Tf <2f> Tj /X0 Do")} == {"/F1", "/X0"}
+
+
+def test_marks_that_run_into_text_leave_it_whole():
+    assert without_marks(b"/P <</MCID 0>>BDC (EMC) Tj EMC q") == b"(EMC) Tj q"
+
+
+def test_a_million_brackets_are_told_in_no_time():
+    assert not is_plain(b"(" * 1_000_000)
+    assert not is_plain(b"[" * 1_000_000)
+    assert without_marks(b"/P <<" * 200_000 + b"EMC").endswith(b"<<EMC")
+
+
+def test_the_name_of_a_standard_colour_space_needs_no_resource():
+    pdf = pikepdf.new()
+    clean = cleaned(pdf.make_stream(b"/DeviceGray cs 0 sc"), RESOURCES, Renaming())
+    assert clean.names == frozenset()
