@@ -12,29 +12,31 @@ from dataclasses import replace
 from pathlib import Path
 
 from packets.assembly.assemble import assemble
-from packets.base.errors import UsageError
 from packets.base.files import write_durably
 from packets.base.progress import Progress, Step, silent
 from packets.base.secret import Secret
 from packets.handover.facts import Made, gather, packet_pages
+from packets.handover.grants_kept import grants_of
 from packets.handover.holds import (
     consent_holds,
     masking_holds,
     origins_of,
+    proof_holds,
     size_holds,
     verdict_holds,
 )
-from packets.handover.known_beside import known_beside
+from packets.handover.judged import judged
+from packets.handover.known_beside import known_for
 from packets.handover.left_behind import sources_left_behind
 from packets.handover.masked import binding_of, mask_all
 from packets.handover.out_folder import out_folder
+from packets.handover.passphrase import passphrase_for
 from packets.handover.prepared import prepare
 from packets.handover.signature_lines import missing_signatures, role_lines, signature_holds
 from packets.identifiers.kinds import ALL_KINDS, MaskPolicy
 from packets.intake.client_folder import ClientFolder, open_client_folder
 from packets.intake.identifiers_file import load_identifiers
 from packets.intake.inventory import take_inventory
-from packets.intake.office import find_office
 from packets.intake.records import Inventory
 from packets.intake.take_in import take_in
 from packets.intake.titles import known_categories
@@ -46,20 +48,20 @@ from packets.outbound.check import check_pdf
 from packets.outbound.folder import check_path
 from packets.outbound.records import Verdict
 from packets.pipeline_records import BuildReport, BuildRequest, MaskReport
+from packets.proving.prove_files import prove_path
+from packets.proving.records import Check, FileProof
+from packets.proving.small_proof import prove_small
 from packets.reading.engine import quiet_engine
 from packets.reading.ocr import OcrReader
-from packets.recipe.model import Recipe
 from packets.recipe.shelf import LoadedRecipe, find_recipe
 from packets.sealing.encrypt import seal
-from packets.sealing.packet_names import packet_name
-from packets.sealing.passphrase import check_strength, generate
 from packets.sealing.records import Released, SealedPacket
 from packets.sealing.recovery import recover
 from packets.sealing.release import release
 from packets.sealing.storage_faults import storage_errors_of
 from packets.selection.plan import plan_pages
 from packets.selection.records import PagePlan
-from packets.signatures.grants import GrantBook, load_grants
+from packets.signatures.grants import GrantBook
 
 
 def inventory(client: Path, progress: Progress = silent) -> Inventory:
@@ -74,25 +76,21 @@ def plan(
 ) -> tuple[Inventory, PagePlan]:
     """What would go into a packet, page by page, and what would not; builds nothing."""
     loaded = find_recipe(recipe, known_categories())
-    _grants_for(client, office)  # a fault in them is told before the long work begins
+    grants_of(client, office)  # a fault in them is told before the long work begins
     pages = inventory(client, progress)
     return pages, plan_pages(loaded.recipe, pages)
 
 
-def build(request: BuildRequest, progress: Progress = silent) -> BuildReport:
-    """Build one packet; release it only if nothing stands against it."""
+def build(
+    request: BuildRequest, progress: Progress = silent, check: Check = check_pdf
+) -> BuildReport:
+    """Build one packet; release it only if nothing stands against it, its check proved."""
     quiet_engine()
     loaded = find_recipe(request.recipe, known_categories())
     folder = open_client_folder(request.client)
-    run = _Build(request, loaded, folder, _grants_for(folder.root, request.office))
+    run = _Build(request, loaded, folder, grants_of(folder.root, request.office), check)
     with OcrReader() as ocr:
         return run.run(ocr, progress)
-
-
-def _grants_for(client: Path, office: Path | None) -> GrantBook:
-    """The grants of the client folder and of its office's store."""
-    known = find_office(client, office)
-    return load_grants(client / "signatures", known.store if known else None)
 
 
 class _Hold(Exception):
@@ -113,12 +111,17 @@ class _Build:
     """One run of `packets build`: what it was asked, and what it has made so far."""
 
     def __init__(
-        self, request: BuildRequest, loaded: LoadedRecipe, folder: ClientFolder, grants: GrantBook
+        self,
+        request: BuildRequest,
+        loaded: LoadedRecipe,
+        folder: ClientFolder,
+        grants: GrantBook,
+        check: Check,
     ) -> None:
         self.loaded, self.recipe, self.folder = loaded, loaded.recipe, folder
-        self.grants = grants
+        self.grants, self.check = grants, check
         self.out = out_folder(folder.root, loaded.recipe.audience, request.out)
-        self.passphrase = _passphrase(loaded.recipe, request.passphrase)
+        self.passphrase = passphrase_for(loaded.recipe, request.passphrase)
         self.generated = request.passphrase is None and self.passphrase is not None
         self.now = dt.datetime.now(dt.UTC)
         self.started = time.monotonic()
@@ -168,17 +171,14 @@ class _Build:
         if not self.recipe.audience.masked or prepared is None or assembled is None:
             return
         progress(Step("checking"))
-        verdict = check_pdf(
-            sealed.pdf,
-            name=packet_name(pages.engagement.engagement.id, self.recipe.name),
-            passphrase=sealed.passphrase,
-            known=prepared.known,
-            policy=self.recipe.mask.policy(),
-            ours=True,
-            progress=progress,
-        )
+        verdict = judged(sealed, pages, self.recipe, prepared.known, self.check, progress)
         self.made = replace(self.made, verdict=verdict)
         _hold_for(verdict_holds(verdict, origins_of(pages, packet_pages(chosen, assembled))))
+
+        progress(Step("proving the check"))
+        proof = prove_small(sealed.pdf, sealed.passphrase, check=self.check)
+        self.made = replace(self.made, proof=proof)
+        _hold_for(proof_holds(proof))
 
     def _released(
         self, sealed: SealedPacket, pages: Inventory, chosen: PagePlan, progress: Progress
@@ -202,6 +202,7 @@ class _Build:
             plan=chosen,
             facts=gather(pages, chosen, self.loaded, self.made, self.now),
             verdict=self.made.verdict,
+            proof=self.made.proof,
             released=released,
             held=held,
             passphrase=self.passphrase if released and self.generated else None,
@@ -259,13 +260,12 @@ def check(
 ) -> tuple[Verdict, ...]:
     """Judge every file under the paths, by readers that share nothing with the masker."""
     quiet_engine()
-    given = load_identifiers(identifiers) if identifiers else None
     return tuple(
         verdict
-        for path in paths
+        for path, known in known_for(paths, identifiers)
         for verdict in check_path(
             path,
-            known=known_beside(path) if given is None else given,
+            known=known,
             policy=MaskPolicy(),
             passphrase=password,
             thorough=thorough,
@@ -274,17 +274,19 @@ def check(
     )
 
 
-def _passphrase(recipe: Recipe, given: Secret | None) -> Secret | None:
-    """The packet's passphrase: given by the user, made up, or none for the agency."""
-    if not recipe.audience.encrypted:
-        return None
-    if given is not None:
-        check_strength(given)
-        return given
-    if recipe.seal.passphrase != "generate":  # noqa: S105 - a way, not a word
-        raise UsageError(
-            "this recipe asks for a passphrase and none was given",
-            where=f"recipe {recipe.name}",
-            remedy="Give it with --password-file, or type it when asked.",
+def prove(
+    paths: Sequence[Path],
+    identifiers: Path | None,
+    password: Secret | None,
+    thorough: bool,
+    progress: Progress = silent,
+) -> tuple[FileProof, ...]:
+    """Judge every file under the paths, and put the check to the proof on copies of the PDFs."""
+    quiet_engine()
+    return tuple(
+        proof
+        for path, known in known_for(paths, identifiers)
+        for proof in prove_path(
+            path, known=known, passphrase=password, thorough=thorough, progress=progress
         )
-    return generate(recipe.seal.words)
+    )

@@ -7,6 +7,7 @@ from packets.base.secret import Secret
 from packets.intake.records import Inventory
 from packets.masking.records import Masked
 from packets.outbound.records import Verdict
+from packets.proving.records import Proof
 from packets.sealing.records import PacketFacts, Released
 from packets.selection.records import PagePlan
 from packets.signatures.records import MissingSignature, RoleLines
@@ -36,6 +37,8 @@ class BuildReport:
     facts: PacketFacts
     verdict: Verdict | None
     """None for office and agency packets, which carry full numbers by design."""
+    proof: Proof | None
+    """Whether the check found what was planted in a copy; None where it was not asked."""
     released: Released | None
     held: tuple[str, ...]
     """Why nothing was released, in sentences; empty when released."""

@@ -5,6 +5,7 @@ from rich.console import Console
 from packets.cli.build_next import next_steps
 from packets.cli.kind_words import kinds_in_words
 from packets.cli.plain_text import count_of, page_ranges, pages_in_words
+from packets.cli.proof_sheet import proof_line
 from packets.cli.sheet import BAD, GOOD, Verbatim, columns, heading, lines, points, say
 from packets.cli.verdict_sheet import show_verdict
 from packets.pipeline_records import BuildReport
@@ -129,6 +130,8 @@ def _show_check(console: Console, report: BuildReport) -> None:
     heading(console, "Check from outside")
     if report.verdict is not None:
         show_verdict(console, report.verdict)
+        if report.proof is not None:
+            say(console, f"  Proof of the check: {proof_line(report.proof)}")
     elif report.released is None:
         say(console, "  Not reached: the packet was held before.")
     else:

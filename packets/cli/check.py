@@ -10,6 +10,7 @@ from packets.cli.json_forms import verdict_form
 from packets.cli.options import identifiers_option, json_option, password_file_option
 from packets.cli.outcome import Outcome
 from packets.cli.plain_text import count_of
+from packets.cli.proof_sheet import proof_outcome
 from packets.cli.sheet import heading, points
 from packets.cli.surroundings import Surroundings
 from packets.cli.verdict_sheet import show_verdict
@@ -30,6 +31,11 @@ from packets.sealing.passphrase import from_file
 @click.option(
     "--thorough", is_flag=True, help="Read every page as pixels too, even where it has text."
 )
+@click.option(
+    "--prove",
+    is_flag=True,
+    help="Prove the check: plant numbers in copies of each PDF and see whether it finds them.",
+)
 @json_option
 @click.pass_obj
 def command(
@@ -38,14 +44,24 @@ def command(
     identifiers: Path | None,
     password_file: Path | None,
     thorough: bool,
+    prove: bool,
 ) -> Outcome:
     """Look for full taxpayer, account and card numbers in each PATH, with independent readers.
 
     Takes any file or folder, made by this program or not. A locked PDF is opened
     with --password-file. Exit status 1 means that a number was seen, or that
     something could not be read: what cannot be read is not clean.
+
+    With --prove, numbers that nobody has are planted in copies of each PDF, in memory,
+    one copy for each hiding place, and each copy is checked. Then exit status 1 also
+    means that a planted number was not found.
     """
     password = from_file(password_file) if password_file else None
+    if prove:
+        proofs = surroundings.pipeline().prove(
+            paths, identifiers, password, thorough, surroundings.progress
+        )
+        return proof_outcome(proofs)
     verdicts = surroundings.pipeline().check(
         paths, identifiers, password, thorough, surroundings.progress
     )

@@ -6,6 +6,7 @@ this file the contract for programs that read `--json`.
 
 from packets.base.canonical import Json
 from packets.cli.plain_text import plain
+from packets.cli.proof_form import proof_form
 from packets.intake.records import Inventory, InventoryPage, SourceDocument
 from packets.masking.records import Masked
 from packets.outbound.records import Verdict
@@ -195,7 +196,9 @@ def build_form(report: BuildReport) -> Form:
         ],
         "left_behind": [plain(thing) for thing in report.left_behind],
         "stops": [plain(sentence) for sentence in report.plan.stops],
-        "check": verdict_form(report.verdict) if report.verdict else None,
+        "check": {**verdict_form(report.verdict), "proof": proof_form(report.proof)}
+        if report.verdict
+        else None,
         "retention": [
             {"rule": line.rule, "keep_until": line.keep_until.isoformat(), "source": line.source}
             for line in facts.retention
@@ -213,6 +216,15 @@ def _sources_form(report: BuildReport) -> Json:
             "used": source.used,
             "left_out": [
                 {"pages": list(pages), "why": plain(why)} for pages, why in source.left_out
+            ],
+            "signatures": [
+                {
+                    "field": plain(line.field),
+                    "signer": plain(line.signer),
+                    "signed_at": plain(line.signed_at),
+                    "verdict": line.verdict,
+                }
+                for line in source.signatures
             ],
         }
         for source in report.facts.sources

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from packets.intake.records import Inventory
     from packets.outbound.records import Verdict
     from packets.pipeline_records import BuildReport, BuildRequest, MaskReport
+    from packets.proving.records import FileProof
     from packets.selection.records import PagePlan
 
 
@@ -49,6 +50,15 @@ class Pipeline(Protocol):
         thorough: bool,
         progress: Progress,
     ) -> tuple[Verdict, ...]: ...
+
+    def prove(
+        self,
+        paths: Sequence[Path],
+        identifiers: Path | None,
+        password: Secret | None,
+        thorough: bool,
+        progress: Progress,
+    ) -> tuple[FileProof, ...]: ...
 
 
 class Signing(Protocol):

@@ -13,15 +13,18 @@ from packets.handover.masked import MaskedDocuments
 from packets.handover.prepared import Prepared
 from packets.intake.records import Inventory
 from packets.outbound.records import Verdict
+from packets.proving.records import Proof
 from packets.recipe.check_texts import filled_in
 from packets.recipe.shelf import LoadedRecipe
 from packets.sealing.packet_names import packet_name
 from packets.sealing.records import (
     MaskLine,
     PacketFacts,
+    ProofLine,
     ReaderLine,
     SignatureLine,
     SourceLine,
+    SourceSignatureLine,
 )
 from packets.sealing.retention import retention_lines
 from packets.selection.records import PagePlan
@@ -49,6 +52,7 @@ class Made:
     masked: MaskedDocuments | None = None
     assembled: AssembledPacket | None = None
     verdict: Verdict | None = None
+    proof: Proof | None = None
 
 
 def gather(
@@ -78,6 +82,9 @@ def gather(
         readers=tuple(
             ReaderLine(reader.name, reader.version, reader.pages, reader.findings)
             for reader in (made.verdict.readers if made.verdict else ())
+        ),
+        proof=tuple(
+            ProofLine(row.place, row.found) for row in (made.proof.rows if made.proof else ())
         ),
         retention=retention_lines(
             presented_on=engagement.presented_on,
@@ -111,6 +118,10 @@ def _sources(inventory: Inventory, plan: PagePlan) -> tuple[SourceLine, ...]:
             document.pages,
             used.count(index),
             tuple((out.pages, out.why) for out in plan.left_out if out.document == index),
+            tuple(
+                SourceSignatureLine(one.field, one.signer, one.signed_at, one.verdict.value)
+                for one in document.signatures
+            ),
         )
         for index, document in enumerate(inventory.documents)
     )

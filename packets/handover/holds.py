@@ -8,6 +8,7 @@ from packets.handover.masked import MaskedDocuments
 from packets.handover.prepared import Prepared
 from packets.intake.records import Inventory
 from packets.outbound.records import Judgement, Verdict
+from packets.proving.records import Proof
 from packets.recipe.model import Audience, Recipe, Role
 from packets.selection.records import PagePlan
 from packets.signatures.grant import WET_INK
@@ -91,6 +92,15 @@ def verdict_holds(verdict: Verdict, origins: Mapping[int, str] | None = None) ->
         )
     for words in verdict.unread:
         yield f"could not be read: {words}"
+
+
+def proof_holds(proof: Proof) -> Iterator[str]:
+    """Places of the proof whose number the check did not find: then it may miss others too."""
+    for place in proof.missed:
+        yield (
+            f"the check is not to be trusted here: it did not find the number that was planted "
+            f"in a copy of this packet ({place})"
+        )
 
 
 def origins_of(inventory: Inventory, places: PacketPages) -> dict[int, str]:

@@ -1,10 +1,20 @@
 """The numbers of the client folder in which a checked file lies."""
 
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from packets.identifiers.kinds import KnownNumber
 from packets.intake.identifiers_file import IDENTIFIERS_FILE, load_identifiers
 from packets.intake.private_files import close_to_others
+
+
+def known_for(
+    paths: Sequence[Path], identifiers: Path | None
+) -> Iterator[tuple[Path, tuple[KnownNumber, ...]]]:
+    """Each path with the numbers to look for: those of the file given, else those beside it."""
+    given = load_identifiers(identifiers) if identifiers else None
+    for path in paths:
+        yield path, known_beside(path) if given is None else given
 
 
 def known_beside(path: Path) -> tuple[KnownNumber, ...]:

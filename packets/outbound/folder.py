@@ -59,7 +59,7 @@ def check_path(
             return verdict(name, data, (), (refused.what,))
 
     hunter = Hunter(known, policy)
-    files = _files_under(path)
+    files = files_under(path)
     verdicts: list[Verdict] = []
     for done, (file, name) in enumerate(files, 1):
         shown, hits = without_numbers(name, hunter)
@@ -76,7 +76,7 @@ def _other(file: Path, name: str, data: bytes, hunter: Hunter) -> Verdict:
     return verdict(name, data, (), ("a file of a kind that this check cannot read",))
 
 
-def _files_under(path: Path) -> list[tuple[Path, str]]:
+def files_under(path: Path) -> list[tuple[Path, str]]:
     """Files to judge with the names that stand in their verdicts; links are not followed."""
     if not path.is_dir():
         return [(path, path.name)]

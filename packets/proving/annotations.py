@@ -6,7 +6,8 @@ from typing import Any
 from pikepdf import Array, Dictionary, Name, String
 
 from packets.proving.copies import Copy
-from packets.proving.records import Place, Told
+from packets.proving.place import Place
+from packets.proving.records import Told
 
 _ANNOTATIONS = "annotations"
 _FIELDS = "form fields"

@@ -13,7 +13,8 @@ from reportlab.pdfgen import canvas
 
 from packets.proving.copies import Copy
 from packets.proving.glyph_pictures import sentence_picture
-from packets.proving.records import Place, Told
+from packets.proving.place import Place
+from packets.proving.records import Told
 
 _FILES = "files inside the file"
 _ACTIONS = "scripts and links"

@@ -10,7 +10,8 @@ from PIL import Image, ImageOps
 
 from packets.proving.copies import Copy
 from packets.proving.pictures import grey_object, lay
-from packets.proving.records import Place, Told
+from packets.proving.place import Place
+from packets.proving.records import Told
 
 _FAMILY = "bar codes"
 

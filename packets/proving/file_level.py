@@ -20,7 +20,8 @@ from packets.proving.loose_objects import (
     with_revision,
 )
 from packets.proving.picture_codings import lzw_packed, run_lengths
-from packets.proving.records import Place, Told
+from packets.proving.place import Place
+from packets.proving.records import Told
 from packets.proving.shown_text import literal
 
 _FAMILY = "the file itself"

@@ -6,7 +6,8 @@ from pikepdf import Array, Dictionary, Name, String
 
 from packets.proving.copies import Copy
 from packets.proving.nested_content import shape_form
-from packets.proving.records import Place, Told
+from packets.proving.place import Place
+from packets.proving.records import Told
 from packets.proving.shown_text import literal
 
 _FAMILY = "hidden text"

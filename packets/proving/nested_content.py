@@ -6,7 +6,8 @@ from pikepdf import Array, Dictionary, Name
 
 from packets.proving.copies import Copy
 from packets.proving.glyph_pictures import stencil_procedures
-from packets.proving.records import Place, Told
+from packets.proving.place import Place
+from packets.proving.records import Told
 from packets.proving.shown_text import coded, coded_font, literal
 
 _FAMILY = "nested content"

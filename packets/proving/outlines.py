@@ -6,7 +6,8 @@ from collections.abc import Callable
 from packets.proving.copies import Copy
 from packets.proving.glyph_pictures import picture_of
 from packets.proving.nested_content import shape_form
-from packets.proving.records import Place, Told
+from packets.proving.place import Place
+from packets.proving.records import Told
 
 _FAMILY = "drawn shapes"
 _UNIT = 0.25

@@ -44,7 +44,7 @@ def _shown(page: Page) -> tuple[float, float, float, float]:
 
 def own_resources(page: Page) -> Corner:
     """Give the page resources that no other page shares; returns the corner to plant at."""
-    resources = _inherited_resources(page)
+    resources = inherited_resources(page)
     mine = Dictionary()
     for kind, shelf in resources.items() if resources is not None else ():
         is_shelf = isinstance(shelf, pikepdf.Dictionary)
@@ -54,7 +54,8 @@ def own_resources(page: Page) -> Corner:
     return left + _MARGIN, bottom + _MARGIN
 
 
-def _inherited_resources(page: Page) -> pikepdf.Object | None:
+def inherited_resources(page: Page) -> pikepdf.Object | None:
+    """The page's resources, its own or those of the tree above it (7.7.3.4)."""
     holder: pikepdf.Object | None = page.obj
     for _ in range(50):
         if holder is None or "/Resources" in holder:

@@ -12,7 +12,8 @@ from packets.proving.copies import Copy, Lock
 from packets.proving.glyph_pictures import picture_of, sentence_picture
 from packets.proving.loose_objects import loose_stream, unlisted, with_loose_object
 from packets.proving.picture_codings import fax_strip, jbig2_page, lzw_packed, run_lengths
-from packets.proving.records import Place, Told
+from packets.proving.place import Place
+from packets.proving.records import Told
 
 _FAMILY = "pictures"
 _UPRIGHT = b"250 0 0 50 0 60 cm"

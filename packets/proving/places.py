@@ -14,7 +14,7 @@ from packets.proving import (
     spellings,
     structure,
 )
-from packets.proving.records import Place
+from packets.proving.place import Place
 
 PLACES: tuple[Place, ...] = (
     *shown_text.PLACES,

@@ -20,8 +20,9 @@ from packets.outbound.recognition import Recogniser
 from packets.outbound.records import Verdict
 from packets.proving.copies import copy_of
 from packets.proving.numbers import AREAS, as_known, never_assigned, with_hyphens
+from packets.proving.place import Place
 from packets.proving.places import PLACES
-from packets.proving.records import Check, Outcome, Place, Planted, Proof, Told
+from packets.proving.records import Check, Outcome, Planted, Proof, Told
 
 STATION = "proving"
 _TOLD = "known number"

@@ -1,16 +1,19 @@
-"""What a proof is made of: hiding places, and what became of the number planted in each."""
+"""What a proof says: what became of the number that was planted in each place."""
 
-from collections.abc import Callable, Sequence
+from __future__ import annotations
+
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from packets.base.progress import Progress
 from packets.base.secret import Secret
 from packets.identifiers.kinds import KnownNumber, MaskPolicy
-from packets.outbound.recognition import Recogniser
-from packets.outbound.records import Verdict
-from packets.proving.copies import Copy
+from packets.outbound.records import Judgement, Verdict
+
+if TYPE_CHECKING:  # the command line reads these records, and loads no PDF library for it
+    from packets.outbound.recognition import Recogniser
 
 
 class Told(StrEnum):
@@ -29,21 +32,6 @@ class Outcome(StrEnum):
     HELD_UNREAD = "held, as it cannot be read"
     """No reader opens such a file; the check said so and held the copy."""
     MISSED = "missed"
-
-
-@dataclass(frozen=True)
-class Place:
-    """One place in a file where a number can hide."""
-
-    family: str
-    name: str
-    plant: Callable[[Copy, str], None]
-    """Puts the number, as it is written, into the copy."""
-    told: Told = Told.UNKNOWN
-    bare: bool = False
-    """Written as nine digits in a row; else 3-2-4 with hyphens."""
-    unread: bool = False
-    """Whether it is enough that the check says that it cannot read this."""
 
 
 @dataclass(frozen=True)
@@ -93,7 +81,15 @@ class FileProof:
     """Of the file itself, with nothing planted."""
     proof: Proof | None
     """None where nothing could be planted."""
+    is_pdf: bool = False
     why_not: str = ""
+    """Why nothing was planted, in words."""
+
+    @property
+    def holds(self) -> bool:
+        """Whether the file is clean, and a PDF's proof found all that was planted."""
+        proved = self.proof.holds if self.proof is not None else not self.is_pdf
+        return proved and self.verdict.judgement is Judgement.CLEAN
 
 
 class Check(Protocol):

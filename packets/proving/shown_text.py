@@ -3,7 +3,8 @@
 from pikepdf import Array, Dictionary, Name
 
 from packets.proving.copies import Copy
-from packets.proving.records import Place, Told
+from packets.proving.place import Place
+from packets.proving.records import Told
 
 _FAMILY = "text on a page"
 

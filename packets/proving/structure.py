@@ -5,7 +5,8 @@ from collections.abc import Callable
 from pikepdf import Array, Dictionary, Name, String
 
 from packets.proving.copies import Copy
-from packets.proving.records import Place, Told
+from packets.proving.place import Place
+from packets.proving.records import Told
 from packets.proving.shown_text import literal
 
 _STRUCTURE = "structure and marked content"

@@ -103,6 +103,15 @@ def _sources(facts: PacketFacts) -> Json:
             "left_out": [
                 {"pages": list(pages), "why": plain_text(why)} for pages, why in source.left_out
             ],
+            "signatures": [
+                {
+                    "field": plain_text(line.field),
+                    "signer": plain_text(line.signer),
+                    "signed_at": plain_text(line.signed_at),
+                    "verdict": line.verdict,
+                }
+                for line in source.signatures
+            ],
         }
         for source in facts.sources
     ]
@@ -145,6 +154,18 @@ def _check(facts: PacketFacts) -> Json:
             }
             for reader in facts.readers
         ],
+        "proof": _proof(facts),
+    }
+
+
+def _proof(facts: PacketFacts) -> Json:
+    """Numbers planted in a copy of this packet: how many, how many found, and each place."""
+    if not facts.proof:
+        return None
+    return {
+        "places": len(facts.proof),
+        "found": sum(line.found for line in facts.proof),
+        "planted": [{"place": line.place, "found": line.found} for line in facts.proof],
     }
 
 

@@ -15,6 +15,18 @@ NOT_ENCRYPTED = "none"
 
 
 @dataclass(frozen=True)
+class SourceSignatureLine:
+    """A cryptographic signature of a source file, as it was found."""
+
+    field: str
+    signer: str
+    signed_at: str
+    """By the signer's own clock; empty where it does not say."""
+    verdict: str
+    """`valid`, `not valid` or `present, not verified`."""
+
+
+@dataclass(frozen=True)
 class SourceLine:
     """A source file in the manifest."""
 
@@ -24,6 +36,8 @@ class SourceLine:
     used: int
     left_out: tuple[tuple[tuple[int, ...], str], ...]
     """Pairs of page numbers and the reason."""
+    signatures: tuple[SourceSignatureLine, ...] = ()
+    """Cryptographic signatures that the file bears; in force there, not in the packet."""
 
 
 @dataclass(frozen=True)
@@ -59,6 +73,14 @@ class ReaderLine:
 
 
 @dataclass(frozen=True)
+class ProofLine:
+    """One number that was planted in a copy to see whether the check finds it."""
+
+    place: str
+    found: bool
+
+
+@dataclass(frozen=True)
 class RetentionLine:
     """A date until which something must be kept, with its source."""
 
@@ -90,6 +112,8 @@ class PacketFacts:
     verdict: str
     """`clean`, `held` or `not asked` (office and agency copies)."""
     readers: tuple[ReaderLine, ...]
+    proof: tuple[ProofLine, ...]
+    """Empty where the check was not asked."""
     retention: tuple[RetentionLine, ...]
     tools: tuple[tuple[str, str], ...]
     """Name and version of every library that touched the packet."""

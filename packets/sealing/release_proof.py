@@ -14,7 +14,7 @@ def released_packet(packet: Path) -> Released:
     """The packet at this path with what belongs to it, after its manifest vouched for it.
 
     Raises `Held` unless the manifest beside it names this file, this digest, this
-    size, the verdict `clean` and encryption; `InputRefused` when the packet or its
+    size, the verdict `clean` with its proof, and encryption; `InputRefused` when the packet or its
     manifest is missing, `Damaged` when the manifest was altered.
     """
     where = plain_text(str(packet))
@@ -29,6 +29,13 @@ def released_packet(packet: Path) -> Released:
     check, encryption = manifest["check"], manifest["encryption"]
     if not isinstance(check, dict) or check.get("verdict") != "clean":
         raise Held("this packet was never found clean, so it may not go out", where=where)
+    proof = check.get("proof")
+    if (
+        not isinstance(proof, dict)
+        or not proof.get("places")
+        or (proof.get("places") != proof.get("found"))
+    ):
+        raise Held("the check of this packet was never proved, so it may not go out", where=where)
     if not isinstance(encryption, dict) or encryption.get("algorithm") != ALGORITHM:
         raise Held("this packet is not encrypted, so it may not go out", where=where)
     key = keys.key_file(packet.resolve().parent.parent, packet.name)

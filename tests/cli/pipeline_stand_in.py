@@ -20,9 +20,11 @@ from packets.intake.records import (
 from packets.masking.records import Masked
 from packets.outbound.records import Judgement, ReaderReport, Sighting, Verdict
 from packets.pipeline_records import BuildReport, BuildRequest, MaskReport
+from packets.proving.records import FileProof, Outcome, Planted, Proof, Told
 from packets.sealing.records import (
     MaskLine,
     PacketFacts,
+    ProofLine,
     ReaderLine,
     Released,
     RetentionLine,
@@ -112,6 +114,16 @@ def a_sighting() -> Sighting:
     return Sighting("ssn", 4, "picture on the page", "pixels by OCR", "known number")
 
 
+def a_proof(*missed: str) -> Proof:
+    found = Planted("small proof", "text", Told.KNOWN, Outcome.FOUND, ("page text",))
+    rows = [Planted("small proof", place, Told.UNKNOWN, Outcome.MISSED, ()) for place in missed]
+    return Proof((found, *rows))
+
+
+def a_file_proof(*missed: str) -> FileProof:
+    return FileProof(a_verdict(), a_proof(*missed), is_pdf=True)
+
+
 def some_facts() -> PacketFacts:
     return PacketFacts(
         packet="2025-0147-client-copy.pdf",
@@ -136,6 +148,7 @@ def some_facts() -> PacketFacts:
         signatures=(SignatureLine("taxpayer", 2, (1.0, 2.0, 3.0, 4.0), "8879-taxpayer", DIGEST),),
         verdict="clean",
         readers=(ReaderLine("PDFium text", "5.15.2", 5, 0),),
+        proof=(ProofLine("text on the page", True),),
         retention=(RetentionLine("completed copy", dt.date(2029, 6, 30), "IRC 6107(b)"),),
         tools=(("pikepdf", "10.18.0"),),
     )
@@ -147,6 +160,7 @@ def released_report() -> BuildReport:
         plan=a_plan(),
         facts=some_facts(),
         verdict=a_verdict(),
+        proof=a_proof(),
         released=Released(
             packet=Path("client/outbound/2025-0147-client-copy.pdf"),
             manifest=Path("client/outbound/2025-0147-client-copy.manifest.json"),
@@ -190,6 +204,7 @@ class PipelineStandIn:
     report: BuildReport = field(default_factory=released_report)
     stops: tuple[str, ...] = ()
     verdicts: tuple[Verdict, ...] = field(default_factory=lambda: (a_verdict(),))
+    proofs: tuple[FileProof, ...] = field(default_factory=lambda: (a_file_proof(),))
     mask_held: bool = False
     error: BaseException | None = None
     asked: list[object] = field(default_factory=list)
@@ -235,3 +250,14 @@ class PipelineStandIn:
     ) -> tuple[Verdict, ...]:
         self._hear((tuple(paths), identifiers, password, thorough), progress)
         return self.verdicts
+
+    def prove(
+        self,
+        paths: Sequence[Path],
+        identifiers: Path | None,
+        password: Secret | None,
+        thorough: bool,
+        progress: Progress,
+    ) -> tuple[FileProof, ...]:
+        self._hear((tuple(paths), identifiers, password, thorough), progress)
+        return self.proofs

@@ -26,6 +26,7 @@ STATIONS = (
     "sealing",
     "checking",
     "check",
+    "proving the check",
     "releasing",
 )
 SYNCS = tuple(f"sync {number}" for number in (1, 4, 5, 7, 9, 10, 12))

@@ -69,6 +69,7 @@ FACTS = PacketFacts(
     signatures=(),
     verdict="clean",
     readers=(),
+    proof=(),
     retention=(),
     tools=(),
 )

@@ -71,7 +71,7 @@ def test_an_office_copy_carries_full_numbers_encrypted_and_stays_in_the_office(p
     assert packet.run.status == 0, packet.run.said
     assert released_folders(packet.client) == {"office"}
     assert packet.manifest["encryption"] == {"algorithm": "AES-256", "revision": 6}
-    assert packet.manifest["check"] == {"verdict": "not asked", "readers": []}
+    assert packet.manifest["check"] == {"verdict": "not asked", "readers": [], "proof": None}
     assert packet.manifest["masks"] == []
     assert not any(source["left_out"] for source in packet.manifest["sources"])
     with pytest.raises(pikepdf.PasswordError):

@@ -12,6 +12,7 @@ from packets.sealing.encrypt import seal
 from packets.sealing.records import (
     MaskLine,
     PacketFacts,
+    ProofLine,
     ReaderLine,
     RetentionLine,
     SealedPacket,
@@ -80,6 +81,7 @@ def packet_facts(**changes: object) -> PacketFacts:
         ),
         verdict="clean",
         readers=(ReaderLine("page text", "1.0", 1, 0),),
+        proof=(ProofLine("text on the page", True), ProofLine("picture", True)),
         retention=(RetentionLine("copy", dt.date(2029, 6, 30), "IRC 6107(b)"),),
         tools=(("zlib", "1.3"), ("pikepdf", "10.1")),
     )
