@@ -89,11 +89,13 @@ ROLES: Final[dict[str, dict[str, str]]] = {
     },
     "collection": {"/Registry": TEXTUAL, "/Ordering": TEXTUAL, "/Supplement": PLAIN},  # Table 114
     "data": {},
+    "picture globals": {},
     "decode parameters": {  # Tables 8, 11, 12, 13
         "/Predictor": PLAIN, "/Colors": PLAIN, "/BitsPerComponent": PLAIN, "/Columns": PLAIN,
         "/EarlyChange": PLAIN, "/K": PLAIN, "/EndOfLine": PLAIN, "/EncodedByteAlign": PLAIN,
         "/Rows": PLAIN, "/EndOfBlock": PLAIN, "/BlackIs1": PLAIN,
-        "/DamagedRowsBeforeError": PLAIN, "/ColorTransform": PLAIN, "/JBIG2Globals": "data",
+        "/DamagedRowsBeforeError": PLAIN, "/ColorTransform": PLAIN,
+        "/JBIG2Globals": "picture globals",
     },
 }  # fmt: skip
 

@@ -14,17 +14,13 @@ from decimal import Decimal
 import pikepdf
 from pikepdf import Array, Dictionary, Name, Object, Pdf, Stream, String
 
-from packets.base.errors import Damaged, OverLimit
+from packets.base.errors import OverLimit
 from packets.base.limits import DEFAULT_LIMITS
 from packets.masking.allowed import PLAIN, RESOURCE_KINDS, ROLES, TEXTUAL
+from packets.masking.bare_pictures import bare_picture
 from packets.masking.content_streams import CleanContent, Rewritten, cleaned
-from packets.masking.embedded_texts import (
-    bare_jpeg,
-    bare_jpeg_2000,
-    clean_character_map,
-    without_comments,
-)
-from packets.masking.program_texts import without_long_numbers
+from packets.masking.kept_streams import content_parts, decoded, without_words
+from packets.masking.palettes import bare_palette, without_hidden_colours
 from packets.masking.resource_names import Renaming, without_digits
 
 Value = Object | int | float | bool | Decimal
@@ -78,8 +74,8 @@ class _Builder:
     def _cleaned(self, holder: Object, resources: object, *, page: bool = False) -> CleanContent:
         parsed = self._rewritten.get(holder.objgen) if page else None
         if parsed is None:
-            for part in _content_parts(holder):
-                _decoded(part)  # refuses what cannot be decoded, or is too large
+            for part in content_parts(holder):
+                decoded(part)  # refuses what cannot be decoded, or is too large
         return cleaned(holder, resources, self._renaming, font_in_force=not page, parsed=parsed)
 
     def _value(self, value: Value, role: str, depth: int) -> Value | None:
@@ -87,7 +83,7 @@ class _Builder:
         if depth > DEFAULT_LIMITS.nesting:
             raise OverLimit("objects are nested too deeply inside one another")
         if isinstance(value, (bool, int, float, Decimal, Name)):
-            return value
+            return max(-_LARGEST, min(value, _LARGEST)) if type(value) is int else value
         if isinstance(value, String):
             return _text(value, role)
         if not isinstance(value, (Array, Dictionary, Stream)):
@@ -115,8 +111,11 @@ class _Builder:
         return None
 
     def _array(self, value: Array, role: str, depth: int) -> Array:
-        items = (self._value(item, role, depth + 1) for item in value)
-        return Array([item for item in items if item is not None])
+        items = [self._value(item, role, depth + 1) for item in value]
+        made = Array([item for item in items if item is not None])
+        if role == "colour space":
+            made = bare_palette(Array([self._glyph(item) for item in made]))
+        return made
 
     def _dictionary(self, value: Object, role: str, depth: int) -> Dictionary:
         new = Dictionary()
@@ -137,22 +136,40 @@ class _Builder:
             return None
         if role in ("form", "tiling"):
             return self._drawing(value, role, depth)
-        rewritten = _rewritten(value, role)
-        if rewritten is None:
-            data = _bare_picture(value) if role == "image" else value.read_raw_bytes()
-        else:
-            data = rewritten
-        new = self._target.make_stream(data)
+        if role == "image":
+            return self._picture(value, depth)
+        clean = without_words(value, role)
+        new = self._target.make_stream(value.read_raw_bytes() if clean is None else clean)
         for key, item in self._dictionary(value, role, depth).items():
             new[key] = item
-        filters = self._value(value.get("/Filter", Array()), PLAIN, depth)
-        if rewritten is None and filters is not None and filters != Array():
-            new["/Filter"] = filters
-            parameters = value.get("/DecodeParms")
-            copied = parameters and self._value(parameters, "decode parameters", depth + 1)
-            if copied:
-                new["/DecodeParms"] = copied
+        if clean is None:
+            self._take_filters(new, value.get("/Filter"), value.get("/DecodeParms"), depth)
         return new
+
+    def _picture(self, value: Stream, depth: int) -> Stream:
+        bare = bare_picture(value, self._target)
+        new = self._target.make_stream(bare.data)
+        for key, item in self._dictionary(value, "image", depth).items():
+            new[key] = item
+        if bare.filter is None:
+            self._take_filters(new, value.get("/Filter"), value.get("/DecodeParms"), depth)
+        else:
+            self._take_filters(new, bare.filter, bare.parameters, depth)
+        space = without_hidden_colours(new)
+        if space is not None:
+            new.ColorSpace = space
+        return new
+
+    def _take_filters(
+        self, new: Stream, filters: Object | None, parameters: Object | None, depth: int
+    ) -> None:
+        names = None if filters is None else self._value(filters, PLAIN, depth)
+        if names is None or names == Array():
+            return
+        new["/Filter"] = names
+        kept = parameters and self._value(parameters, "decode parameters", depth + 1)
+        if kept:
+            new["/DecodeParms"] = kept
 
     def _drawing(self, value: Stream, role: str, depth: int) -> Stream:
         content = self._cleaned(value, value.get("/Resources"))
@@ -176,7 +193,7 @@ class _Builder:
             new.Resources = self._resources(font.Resources, frozenset(used), depth + 1)
 
     def _glyph(self, item: Value) -> Value:
-        """A glyph's name, another where it holds seven or more digits in a row."""
+        """A glyph's or an ink's name, another where it holds seven or more digits."""
         if isinstance(item, Name) and sum(char.isdigit() for char in str(item)) >= 7:
             return Name(self._renaming.of(str(item)))
         return item
@@ -243,6 +260,8 @@ def _exact_role(value: Object, role: str) -> str:
     return role
 
 
+_LARGEST = 99_999_999
+"""No place, size or code on a page is larger; with one digit more it could be a number."""
 _FREE_NAMES = frozenset({"/BaseFont", "/FontName", "/CMapName"})
 """Names that a program makes up, and that nothing refers to."""
 
@@ -256,45 +275,3 @@ def _text(value: String, role: str) -> Value | None:
     if role == "colour space":
         return value
     return String(without_digits(str(value))) if role == TEXTUAL else None
-
-
-def _rewritten(value: Stream, role: str) -> bytes | None:
-    """Decoded data without the words in it that hold a number; None: it stays as it is."""
-    if role in ("character map", "encoding"):
-        return clean_character_map(_decoded(value))
-    if role == "function" and value.get("/FunctionType") == 4:
-        return without_comments(_decoded(value))
-    if role in ("font program", "colour profile"):
-        data = _decoded(value)
-        clean = without_long_numbers(data)
-        return clean if clean != data else None
-    return None
-
-
-def _bare_picture(image: Stream) -> bytes:
-    data = bytes(image.read_raw_bytes())
-    coding = image.get("/Filter")
-    if isinstance(coding, Array) and len(coding) == 1:
-        coding = coding[0]
-    if coding == Name.DCTDecode:
-        return bare_jpeg(data)
-    return bare_jpeg_2000(data) if coding == Name.JPXDecode else data
-
-
-def _content_parts(holder: Object) -> Iterator[Stream]:
-    if isinstance(holder, Stream):
-        yield holder
-        return
-    contents = holder.get("/Contents")
-    parts = list(contents) if isinstance(contents, Array) else [contents]
-    yield from (part for part in parts if isinstance(part, Stream))
-
-
-def _decoded(stream: Stream) -> bytes:
-    try:
-        data = stream.read_bytes()
-    except (pikepdf.PdfError, pikepdf.DataDecodingError) as error:
-        raise Damaged("a drawing in this document cannot be decoded") from error
-    if len(data) > DEFAULT_LIMITS.stream_bytes:
-        raise OverLimit("a drawing in this document is too large")
-    return bytes(data)

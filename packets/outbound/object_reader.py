@@ -8,7 +8,7 @@ from packets import __version__
 from packets.base.errors import OverLimit
 from packets.outbound.crude_scan import Hit
 from packets.outbound.hunting import Hunter
-from packets.outbound.objects.character_maps import CharacterMap, character_map
+from packets.outbound.objects.character_maps import CharacterMap, character_map, long_texts
 from packets.outbound.objects.content import Shown, is_drawing, shown_in
 from packets.outbound.objects.filters import Decoded
 from packets.outbound.objects.font_programs import font_programs, starts_like_a_font
@@ -148,6 +148,9 @@ class _ObjectReading:
         self.note(self.hunter.in_bytes(data, shapes=not is_picture), f"{found.place}, stream")
         if is_picture or found.entries.get("Type") in _NOT_TEXT_TYPES or self.is_font(found, data):
             return
+        if b"beginbf" in data:
+            for text in long_texts(data):
+                self.note(self.hunter.in_string(text), f"{found.place}, a character map")
         shown = shown_in(data)
         if shown is not None:
             place = f"{found.place}, shown text"

@@ -13,7 +13,7 @@ from typing import Any
 import pymupdf
 
 from packets.base.errors import OverLimit
-from packets.reading.unexplained_codes import BAR_WIDTH, code_regions
+from packets.reading.unexplained_codes import WIDE_BAR, code_regions
 from packets.reading.unexplained_rows import Box, Part, around, clusters, rows_of
 
 _GLYPH_SIDE = 72.0
@@ -24,7 +24,7 @@ _MANY_ITEMS = 24
 """One path of so many lines and curves may hold a whole number."""
 _PIECE = 30.0
 """Greatest length of a stroke that may be a part of a letter."""
-_BAR_LENGTH = 120.0
+_BAR_LENGTH = 300.0
 _TOUCH = 0.45
 """Strokes of one letter are nearer than this."""
 _TWO_PIECES, _HEAVIEST = 0.68, 3.0
@@ -196,7 +196,7 @@ def _sort_one(item: Item, kind: str, stroke: float, heap: _Heap) -> None:
     width, height = box[2] - box[0], box[3] - box[1]
     if max(width, height) <= _PIECE:
         heap.pieces.append(Part(box, 0.34))
-    if min(width, height) <= BAR_WIDTH and max(width, height) <= _BAR_LENGTH:
+    if min(width, height) <= WIDE_BAR and max(width, height) <= _BAR_LENGTH:
         heap.bars.append(Part(box, 1.0))
 
 

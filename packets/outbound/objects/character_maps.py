@@ -11,6 +11,7 @@ _GAP = rb"[\x00\t\n\x0c\r ]{0,20}+"
 _PAIR = re.compile(_HEX + _GAP + _HEX)
 _RANGE = re.compile(_HEX + _GAP + _HEX + _GAP + rb"(?:" + _HEX + rb"|\[([^\]]{0,20000}+)\])")
 _EACH = re.compile(_HEX)
+_LONG_TARGET = re.compile(rb"<([0-9A-Fa-f\x00\t\n\x0c\r ]{20,4000}+)>")
 _MOST_BYTES = 1_000_000
 _WANTED = frozenset("0123456789-\u2010\u2011\u2012\u2013\u2014\u2212\u00ad \u00a0")
 
@@ -29,6 +30,12 @@ class CharacterMap:
         return "".join(
             [self.codes.get(data[at : at + step], "\x7f") for at in range(0, len(data), step)]
         )
+
+
+def long_texts(body: bytes) -> tuple[str, ...]:
+    """What single codes stand for in a map, where that is as long as a number."""
+    targets = _LONG_TARGET.findall(body[:_MOST_BYTES])
+    return tuple(dict.fromkeys(read_hex(code).decode("utf-16-be", "replace") for code in targets))
 
 
 def character_map(body: bytes) -> CharacterMap | None:
