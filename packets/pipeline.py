@@ -33,6 +33,7 @@ from packets.handover.out_folder import out_folder
 from packets.handover.passphrase import passphrase_for
 from packets.handover.prepared import prepare
 from packets.handover.signature_lines import missing_signatures, role_lines, signature_holds
+from packets.handover.signing_record import signing_record
 from packets.identifiers.kinds import ALL_KINDS, MaskPolicy
 from packets.intake.client_folder import ClientFolder, open_client_folder
 from packets.intake.identifiers_file import load_identifiers
@@ -156,7 +157,9 @@ class _Build:
         _hold_for(masking_holds(pages, masked))
 
         progress(Step("assembling"))
-        assembled = assemble(binding_of(pages, chosen, self.recipe, masked))
+        wanted = self.recipe.signing_record
+        record = signing_record(pages, chosen, prepared, self.grants) if wanted else ()
+        assembled = assemble(binding_of(pages, chosen, self.recipe, masked, record))
         self.made = replace(self.made, assembled=assembled)
         _hold_for(size_holds(self.recipe, len(assembled.pdf)))
 

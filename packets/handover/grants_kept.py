@@ -40,7 +40,7 @@ def listed(
     client: Path, office: Path | None = None, today: dt.date | None = None
 ) -> tuple[ListedGrant, ...]:
     """Every grant of the client folder and of its office's store, with its state on a day."""
-    book = _book(client, office)
+    book = grants_of(client, office)
     day = today or _now().date()
     return tuple(
         ListedGrant(grant, _state(grant, day), grant.id in book.of_office) for grant in book.grants
@@ -61,7 +61,7 @@ def record(request: GrantRequest, now: dt.datetime | None = None) -> RecordedGra
         home.mkdir(mode=0o700, parents=True, exist_ok=True)
         refuse_links(home, lock)
         with folder_locked(lock):
-            book = _book(request.client, request.office)
+            book = grants_of(request.client, request.office)
             same = _the_same(book, wanted, given=request.given_at is not None)
             if same is not None:
                 note_once(lock, RECORDED, same, recorded_facts(same))
@@ -106,7 +106,7 @@ def withdraw(
 
 def _book_with(client: Path, identity: str, office: Path | None) -> tuple[GrantBook, Path, Grant]:
     """The grants, the home of one of them, and that one."""
-    book = _book(client, office)
+    book = grants_of(client, office)
     grant = book.by_id(identity)
     if grant is None:
         raise UsageError(
@@ -121,7 +121,8 @@ def _now() -> dt.datetime:
     return dt.datetime.now().astimezone().replace(microsecond=0)
 
 
-def _book(client: Path, office: Path | None) -> GrantBook:
+def grants_of(client: Path, office: Path | None) -> GrantBook:
+    """The grants of a client folder and of its office's store."""
     known = find_office(client, office)
     return load_grants(client / SIGNATURES, known.store if known else None)
 
