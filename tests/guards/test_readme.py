@@ -14,9 +14,11 @@ from packets.cli.commands import COMMANDS, packets
 from packets.cli.outcome import OUTCOME_WORDS
 from packets.intake.engagement import EngagementFile, engagement_faults
 from packets.intake.identifiers_file import IdentifiersFile
+from packets.intake.office import OfficeFile
 from packets.recipe.loader import load_file
 from packets.recipe.shelf import load_recipe, recipe_names
-from packets.signatures.grants import GrantsFile
+from packets.signatures.grant import GrantsFile
+from packets.signatures.rules import RULES
 
 ROOT = Path(__file__).resolve().parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -122,6 +124,8 @@ def test_a_sample_file_of_the_readme_has_no_fault(block, tmp_path):
             assert load_file(file, EngagementFile, engagement_faults).document
         case "identifiers.toml":
             assert load_file(file, IdentifiersFile).identifier
+        case "office.toml":
+            assert load_file(file, OfficeFile).office.signatures
         case "grants.toml":
             assert load_file(file, GrantsFile).grant
         case _:
@@ -152,3 +156,8 @@ def test_every_limit_is_in_the_table_with_its_figure():
 def test_every_shipped_recipe_is_in_the_table():
     told = {row[0].strip("`") for row in table_rows(section("Recipes"))}
     assert told == set(recipe_names())
+
+
+def test_every_rule_of_signing_is_in_the_table_with_its_source():
+    told = [(row[0], row[2]) for row in table_rows(section("Signatures"))]
+    assert told == [(rule.name, rule.source) for rule in RULES]
