@@ -1,4 +1,4 @@
-"""Words inside character maps, functions and coded pictures.
+"""Words inside character maps, functions and JPEGs.
 
 None of them is drawn. Programs write names, copyrights and comments there; a
 number there would travel along unseen.
@@ -6,7 +6,6 @@ number there would travel along unseen.
 
 import re
 import struct
-from collections.abc import Iterator
 
 from packets.intake.jpeg_segments import JpegFormatError, adobe_transform, without_extras
 
@@ -59,24 +58,3 @@ def bare_jpeg(data: bytes) -> bytes:
     if transform is not None:
         head += _ADOBE + bytes((transform & 0xFF,))
     return bare[:2] + head + bare[2:]
-
-
-_PICTURE_BOXES = frozenset({b"jP  ", b"ftyp", b"jp2h", b"jp2c"})
-
-
-def bare_jpeg_2000(data: bytes) -> bytes:
-    """A JPEG 2000 file (ISO/IEC 15444-1, Annex I) with just the boxes that make the picture."""
-    if data[4:8] != b"jP  ":
-        return data
-    return b"".join(box for kind, box in _boxes(data) if kind in _PICTURE_BOXES)
-
-
-def _boxes(data: bytes) -> Iterator[tuple[bytes, bytes]]:
-    at = 0
-    while at + 8 <= len(data):
-        length = struct.unpack(">I", data[at : at + 4])[0]
-        if length == 1 and at + 16 <= len(data):
-            length = struct.unpack(">Q", data[at + 8 : at + 16])[0]
-        end = at + length if length >= 8 else len(data)
-        yield data[at + 4 : at + 8], data[at:end]
-        at = end

@@ -9,12 +9,15 @@ from collections.abc import Iterator
 import pikepdf
 from pikepdf import ContentStreamInlineImage, ContentStreamInstruction, Dictionary, Name, Operator
 
+from packets.masking.bare_pictures import bare_picture
 from packets.masking.content_streams import Instruction
 from packets.masking.resources import Resources
 from packets.masking.text_state import numbers_of
 
 SMALLEST_SIDE = 12
 """A picture with a side of fewer pixels than this cannot show nine legible digits."""
+_END_OF_LINE = 2
+"""The white space before EI may come with the data."""
 _KEYS = (
     "/Width", "/Height", "/BitsPerComponent", "/ColorSpace", "/Decode", "/DecodeParms",
     "/Filter", "/ImageMask", "/Interpolate", "/Intent",
@@ -88,15 +91,30 @@ def _ordinary(
         return None
     inline = instruction.iimage
     sides = numbers_of([inline.obj.get("/Width"), inline.obj.get("/Height")])
-    if len(sides) == 2 and min(sides) < SMALLEST_SIDE:
+    small = len(sides) == 2 and min(sides) < SMALLEST_SIDE
+    if small and _is_bare(document, inline):
         return None
-    picture = document.make_stream(inline.read_raw_bytes())
+    picture = _stream(document, inline)
     picture.Type, picture.Subtype = Name.XObject, Name.Image
-    for key in _KEYS:
-        value = inline.obj.get(key)
-        if value is not None:
-            picture[key] = value
     named = own.find("/ColorSpace", inline.obj.get("/ColorSpace"))
     if named is not None and isinstance(inline.obj.get("/ColorSpace"), Name):
         picture.ColorSpace = named
     return picture
+
+
+def _stream(document: pikepdf.Pdf, inline: pikepdf.PdfInlineImage) -> pikepdf.Stream:
+    picture = document.make_stream(inline.read_raw_bytes())
+    for key in _KEYS:
+        value = inline.obj.get(key)
+        if value is not None:
+            picture[key] = value
+    return picture
+
+
+def _is_bare(document: pikepdf.Pdf, inline: pikepdf.PdfInlineImage) -> bool:
+    """Whether it has no keys and no data beyond what draws it."""
+    if not set(inline.obj.keys()) <= {*_KEYS, "/Length"}:
+        return False
+    picture = _stream(document, inline)
+    bare = bare_picture(picture, document)
+    return bare.filter is None and len(bare.data) >= len(picture.read_raw_bytes()) - _END_OF_LINE

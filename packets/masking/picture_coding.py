@@ -2,8 +2,9 @@
 
 The old stream is replaced as a whole; nothing of it stays. A JPEG goes back
 with its own quantisation tables, so that it keeps its quality and its size; a
-1-bit scan goes back as CCITT Group 4; all else without loss. The colour space
-stays wherever the samples still fit it.
+1-bit scan goes back as CCITT Group 4; all else without loss, a stencil too: it
+may only mask another picture, and is then read by those who know no fax coding.
+The colour space stays wherever the samples still fit it.
 """
 
 import io
@@ -17,9 +18,11 @@ from PIL import Image, ImageChops
 from PIL.TiffImagePlugin import TiffImageFile
 
 from packets.base.errors import OurFault
+from packets.signatures.form_fields import whole
 
 _KEEP = ("/Length", "/Type", "/Subtype", "/Interpolate", "/Intent", "/SMask", "/Mask")
 _COMPONENTS = {"1": 1, "L": 1, "RGB": 3, "CMYK": 4}
+_MODES = {"/DeviceGray": "L", "/DeviceRGB": "RGB", "/DeviceCMYK": "CMYK"}
 _DEVICE = {1: Name.DeviceGray, 3: Name.DeviceRGB, 4: Name.DeviceCMYK}
 
 
@@ -56,8 +59,9 @@ def stored_picture(
     if _filters(image) == ["/DCTDecode"]:
         jpeg = _jpeg_as_stored(image)
         if jpeg is not None:
-            return StoredPicture(jpeg, _space(image, jpeg.mode), raw=True)
-    picture = _decoded(image)
+            return StoredPicture(jpeg, _space(image, jpeg.mode, tints=True), raw=True)
+    picture = _high_bytes(image) or _decoded(image)
+    tints = picture is not None
     if picture is None:
         picture = other_way()
         if picture is None:
@@ -68,13 +72,15 @@ def stored_picture(
         picture = picture.convert("L" if picture.mode in ("LA", "I", "I;16", "F") else "RGB")
     if isinstance(image.get("/Mask"), Array) and _is_indexed(image):
         raise UnknownCoding  # its colour key names places in the palette, which goes
-    return StoredPicture(picture, _space(image, picture.mode), raw=False)
+    return StoredPicture(picture, _space(image, picture.mode, tints=tints), raw=False)
 
 
 def put_back(image: pikepdf.Stream, stored: StoredPicture, picture: Image.Image) -> None:
     """Replace the stored picture by `picture`, which has its mode and its size in pixels."""
     stencil = bool(image.get("/ImageMask", False))
-    if picture.mode == "1":
+    if picture.mode == "1" and stencil:
+        coded = _Coded(zlib.compress(picture.tobytes(), 9), Name.FlateDecode, None)
+    elif picture.mode == "1":
         coded = _group4(picture)
     elif any(name in ("/DCTDecode", "/JPXDecode") for name in _filters(image)):
         coded = _jpeg(picture, _jpeg_settings(image))
@@ -124,14 +130,33 @@ def _decoded(image: pikepdf.Stream) -> Image.Image | None:
         raise
 
 
+def _high_bytes(image: pikepdf.Stream) -> Image.Image | None:
+    """A picture of sixteen bits a sample with the upper eight of each; None: it is none."""
+    width, height, bits = (
+        whole(image.get(key)) for key in ("/Width", "/Height", "/BitsPerComponent")
+    )
+    mode = _MODES.get(str(image.get("/ColorSpace")))
+    if bits != 16 or mode is None or "/Decode" in image or width is None or height is None:
+        return None
+    try:
+        return Image.frombytes(mode, (width, height), bytes(image.read_bytes())[::2])
+    except (pikepdf.PdfError, ValueError):
+        return None
+
+
 def _is_indexed(image: pikepdf.Object) -> bool:
     space = image.get("/ColorSpace")
     return isinstance(space, Array) and len(space) > 1 and space[0] == Name.Indexed
 
 
-def _space(image: pikepdf.Object, mode: str) -> pikepdf.Object | None:
-    """The picture's own colour space, or that of its palette, if samples of `mode` fit it."""
+def _space(image: pikepdf.Object, mode: str, *, tints: bool = False) -> pikepdf.Object | None:
+    """The picture's own colour space, or that of its palette, if samples of `mode` fit it.
+
+    `tints`: the samples are those stored, so that they say how much of an ink there is.
+    """
     space = image.get("/ColorSpace")
+    if tints and isinstance(space, Array) and len(space) == 4 and space[0] == Name.Separation:
+        return space if mode in ("1", "L") else None
     if _is_indexed(image):
         space = space[1]  # type: ignore[index]  # an array, as was just seen
     if isinstance(space, Array) and len(space) > 1 and space[0] == Name.ICCBased:

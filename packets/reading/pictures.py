@@ -173,7 +173,7 @@ def decoded_by_mupdf(document: pymupdf.Document, xref: int) -> Image.Image | Non
     """A stored picture as MuPDF decodes it, in grey or RGB; None when it cannot."""
     try:
         pixels = pymupdf.Pixmap(document, xref)
-        if pixels.colorspace is not None and pixels.colorspace.n not in (1, 3):
+        if pixels.colorspace is not None and not _says_what_is_seen(pixels.colorspace):
             pixels = pymupdf.Pixmap(pymupdf.csRGB, pixels)
         return _image(pixels)
     except (RuntimeError, ValueError, pymupdf.mupdf.FzErrorBase):
@@ -182,9 +182,15 @@ def decoded_by_mupdf(document: pymupdf.Document, xref: int) -> Image.Image | Non
 
 def _decoded(document: pymupdf.Document, xref: int) -> Image.Image:
     pixels = pymupdf.Pixmap(document, xref)
-    if pixels.colorspace is not None and pixels.colorspace.n != 1:
+    space = pixels.colorspace
+    if space is not None and (space.n != 1 or not _says_what_is_seen(space)):
         pixels = pymupdf.Pixmap(pymupdf.csGRAY, pixels)
     return _image(pixels)
+
+
+def _says_what_is_seen(space: pymupdf.Colorspace) -> bool:
+    """Whether samples are grey or RGB, and not so much of an ink that has a name, or of Lab."""
+    return space.n in (1, 3) and not str(space.name).startswith(("Separation", "DeviceN", "Lab"))
 
 
 def _image(pixels: pymupdf.Pixmap) -> Image.Image:
