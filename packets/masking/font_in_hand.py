@@ -128,6 +128,8 @@ class FontInHand:
     @cached_property
     def shows_use(self) -> bool:
         """Whether its codes may tell what was written first, while all its digits are in use."""
+        if not self.tables.is_sorted():
+            return True
         if self.tables.composite:
             texts = {code: self.text(code) for code in self._listed if code}
             return self.program is not None and self.tables.identity and shows_use(texts)

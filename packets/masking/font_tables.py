@@ -130,6 +130,11 @@ class FontTables:
             return codes | {code for code, width in self.widths.items() if width}
         return codes | (set(self.widths) if self.identity else set(self._cids or ()))
 
+    def is_sorted(self) -> bool:
+        """Whether every table lists its codes in their order, not in that of their use."""
+        tables = (self.unicode or {}, self.names, self.widths, self.down)
+        return all(list(table) == sorted(table) for table in tables)
+
     def write(
         self, gone: Iterable[int], moves: Mapping[int, int], names: Mapping[str, str]
     ) -> None:

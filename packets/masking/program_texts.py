@@ -21,6 +21,10 @@ _DRAWING_TABLES = frozenset(
      b"vmtx", b"VORG", b"LTSH", b"PCLT", b"EBDT", b"EBLC", b"EBSC", b"COLR", b"CPAL", b"CFF2"}
 )  # fmt: skip
 """Tables of a font that hold numbers and no words (ISO/IEC 14496-22, clause 5)."""
+_MEASURES = re.compile(
+    rb"/Font(?:BBox|Matrix)\s*([\[{](?:\s*[-+]?[0-9.]+(?:[eE]-?[0-9]+)?){4,6}\s*[\]}])"
+)
+"""Adobe Type 1 Font Format (1990), 2.2."""
 
 Span = tuple[int, int]
 
@@ -82,9 +86,16 @@ def _between(parts: list[Span], end: int) -> Iterator[Span]:
 
 
 def _type_one_texts(data: bytes) -> Iterator[Span]:
-    """The plain part of a Type 1 font, and what follows its last operator."""
+    """The plain part of a Type 1 font, and what follows its last operator.
+
+    Without the box and the matrix that the glyphs are drawn by.
+    """
     start, end = data.find(b"eexec"), data.rfind(b"cleartomark")
-    yield 0, start if start >= 0 else len(data)
+    at, plain = 0, start if start >= 0 else len(data)
+    for found in _MEASURES.finditer(data, 0, plain):
+        yield at, found.start(1)
+        at = found.end(1)
+    yield at, plain
     if 0 <= start < end:
         yield end, len(data)
 

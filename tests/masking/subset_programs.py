@@ -71,7 +71,7 @@ def true_type(chars: str, *, retain: bool = False, symbol_codes: dict[str, int] 
     builder.setupHorizontalHeader(ascent=1901, descent=-483)
     builder.setupPost(keepGlyphNames=False)
     font = builder.font
-    font["head"].created = font["head"].modified = 0  # no clock
+    font["head"].created = font["head"].modified = 3_500_000_000  # no clock
     font.recalcTimestamp = False
     if symbol_codes is not None:
         _symbol_tables(font, {code: source_name(char) for char, code in symbol_codes.items()})
@@ -163,9 +163,9 @@ def type_one(chars: str, codes: bytes, *, named: bool = True) -> tuple[bytes, in
     )
     clear = (
         b"%!PS-AdobeFont-1.0: Vera\n11 dict begin\n/FontName /ABCDEF+Vera def\n/PaintType 0 def\n"
-        b"/FontType 1 def\n/FontMatrix [0.00048828125 0 0 0.00048828125 0 0] readonly def\n"
+        b"/FontType 1 def\n/FontMatrix [0.001 0 0 0.001 0 0] readonly def\n"
         b"/Encoding 256 array\n0 1 255 {1 index exch /.notdef put} for\n" + encoded +
-        b"readonly def\n/FontBBox {0 -500 2500 2000} readonly def\ncurrentdict end\n"
+        b"readonly def\n/FontBBox {-183 -236 1287 928} readonly def\ncurrentdict end\n"
         b"currentfile eexec\n"
     )  # fmt: skip
     glyphs = b""
@@ -205,17 +205,19 @@ class _Operators(BasePen):
         self.steps.append(("h", []))
 
 
-def _steps(char: str):
+def _steps(char: str, scale: float = 1.0):
     pen = _Operators()
     _glyph_set()[source_name(char)].draw(pen)
-    return [(name, [(round(x), round(y)) for x, y in ats]) for name, ats in pen.steps]
+    return [
+        (name, [(round(x * scale), round(y * scale)) for x, y in ats]) for name, ats in pen.steps
+    ]
 
 
 def _type_one_string(char: str | None) -> bytes:
-    wide = _glyph_set()[source_name(char)].width if char else 600
+    wide = width(char) if char else 600
     program = [0, wide, "hsbw"]
     x, y = 0, 0
-    for step, ats in _steps(char) if char else []:
+    for step, ats in _steps(char, 1000 / UNITS) if char else []:
         for at in ats:
             program += [at[0] - x, at[1] - y]
             x, y = at
