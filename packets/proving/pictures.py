@@ -113,8 +113,9 @@ def _jbig2(copy: Copy, number: str) -> None:
 
 def _inline(copy: Copy, number: str) -> None:
     picture = sentence_picture(number)
-    head = b"BI /W %d /H %d /BPC 8 /CS /G /F /AHx ID " % picture.size
-    copy.show(b"q " + _UPRIGHT + b" " + head + picture.tobytes().hex().encode() + b">\nEI Q")
+    head = b"BI /W %d /H %d /BPC 8 /CS /G /F [/AHx /Fl] ID " % picture.size
+    samples = zlib.compress(picture.tobytes()).hex().encode()
+    copy.show(b"q " + _UPRIGHT + b" " + head + samples + b">\nEI Q")
 
 
 def _turned(degrees: int) -> Plant:
