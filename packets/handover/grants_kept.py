@@ -23,8 +23,10 @@ from packets.handover.grant_writing import (
     write_grants,
     write_image,
 )
+from packets.intake.engagement import ENGAGEMENT_FILE
 from packets.intake.office import find_office
 from packets.recipe.loader import load_bytes
+from packets.recipe.text_file import shown_path
 from packets.sealing.folder_lock import folder_locked
 from packets.sealing.storage_faults import storage_errors_of
 from packets.signatures.authority import STANDING
@@ -54,6 +56,7 @@ def record(request: GrantRequest, now: dt.datetime | None = None) -> RecordedGra
     grants that are there, UsageError for a store that is not there or not for this
     role, and what the reading of the image and of the signed document raises.
     """
+    _demand_client(request.client)
     home, lock = _home(request)
     png = clean_png(request.image)
     wanted = _wanted(request, sha256_hex(png), now or _now())
@@ -125,6 +128,15 @@ def grants_of(client: Path, office: Path | None) -> GrantBook:
     """The grants of a client folder and of its office's store."""
     known = find_office(client, office)
     return load_grants(client / SIGNATURES, known.store if known else None)
+
+
+def _demand_client(client: Path) -> None:
+    if not (client / ENGAGEMENT_FILE).is_file():
+        raise UsageError(
+            f"this is no client folder: it has no {ENGAGEMENT_FILE}",
+            where=shown_path(client),
+            remedy="Give the folder of a client; `packets new` lays one out.",
+        )
 
 
 def _home(request: GrantRequest) -> tuple[Path, Path]:

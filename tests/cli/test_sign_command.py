@@ -22,6 +22,7 @@ def client(tmp_path: Path) -> Path:
     folder = tmp_path / "clients" / "0152"
     (folder / "signatures").mkdir(parents=True)
     (folder / "signatures" / "grants.toml").write_text(HAND)
+    (folder / "engagement.toml").write_text("")
     return folder
 
 
@@ -208,6 +209,13 @@ def test_a_value_that_cannot_be_so_is_named_and_nothing_is_written(
     assert "666-12-3456" not in json.dumps(document) + err
     assert (client / "signatures" / "grants.toml").read_text() == HAND
     assert list((client / "signatures").glob("*.png")) == []
+
+
+def test_nothing_is_recorded_in_a_folder_that_is_no_clients(tmp_path, image, capsys):
+    status, document, _ = record(capsys, tmp_path, image)
+    assert status == 2
+    assert "no client folder" in document["error"]["what"]
+    assert not (tmp_path / "signatures").exists()
 
 
 def test_a_link_is_not_written_through(client, image, tmp_path, capsys):
