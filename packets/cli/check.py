@@ -6,13 +6,13 @@ import click
 from rich.console import Console
 
 from packets.base.errors import ExitStatus
-from packets.cli.json_forms import verdict_form
 from packets.cli.options import identifiers_option, json_option, password_file_option
 from packets.cli.outcome import Outcome
 from packets.cli.plain_text import count_of
 from packets.cli.proof_sheet import proof_outcome
 from packets.cli.sheet import heading, points
 from packets.cli.surroundings import Surroundings
+from packets.cli.verdict_form import verdict_form
 from packets.cli.verdict_sheet import show_verdict
 from packets.outbound.records import Judgement, Verdict
 from packets.sealing.passphrase import from_file

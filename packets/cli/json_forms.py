@@ -7,9 +7,9 @@ this file the contract for programs that read `--json`.
 from packets.base.canonical import Json
 from packets.cli.plain_text import plain
 from packets.cli.proof_form import proof_form
+from packets.cli.verdict_form import verdict_form
 from packets.intake.records import Inventory, InventoryPage, SourceDocument
 from packets.masking.records import Masked
-from packets.outbound.records import Verdict
 from packets.pipeline_records import BuildReport, MaskReport
 from packets.sealing.ledger import Entry, LedgerVerdict
 from packets.selection.records import PagePlan, PlannedDocument
@@ -112,35 +112,6 @@ def _planned_form(document: PlannedDocument, files: list[str]) -> Form:
             }
             for page in document.pages
         ],
-    }
-
-
-def verdict_form(verdict: Verdict) -> Form:
-    """One verdict of the outbound check: `verdict`, `readers`, `sightings`, `unread`."""
-    return {
-        "file": plain(verdict.file),
-        "sha256": verdict.sha256,
-        "verdict": verdict.judgement.value,
-        "readers": [
-            {
-                "name": reader.name,
-                "version": reader.version,
-                "pages": reader.pages,
-                "findings": reader.findings,
-            }
-            for reader in verdict.readers
-        ],
-        "sightings": [
-            {
-                "kind": sighting.kind,
-                "page": sighting.page,
-                "place": plain(sighting.place),
-                "reader": sighting.reader,
-                "how_sure": sighting.how_sure,
-            }
-            for sighting in verdict.sightings
-        ],
-        "unread": [plain(place) for place in verdict.unread],
     }
 
 

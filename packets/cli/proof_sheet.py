@@ -4,11 +4,11 @@ from rich.console import Console
 
 from packets.base.canonical import Json
 from packets.base.errors import ExitStatus
-from packets.cli.json_forms import verdict_form
 from packets.cli.outcome import Outcome
 from packets.cli.plain_text import count_of, plain
 from packets.cli.proof_form import proof_form
 from packets.cli.sheet import BAD, GOOD, Cell, columns, heading, points, say
+from packets.cli.verdict_form import verdict_form
 from packets.cli.verdict_sheet import show_verdict
 from packets.proving.records import FileProof, Planted, Proof
 
