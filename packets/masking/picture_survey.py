@@ -112,7 +112,7 @@ def _take(
 ) -> None:
     """Read one picture and note what it shows, and what in it cannot be called clean."""
     try:
-        survey = PictureSurvey(parts, pages, grey.size, ocr.read(grey), read_barcodes(grey))
+        survey = PictureSurvey(parts, pages, grey.size, ocr.read_numbers(grey), read_barcodes(grey))
     except (OurFault, RuntimeError, ValueError):
         unread.extend(_on_each(pages, "a picture that could not be read"))
         return

@@ -78,7 +78,7 @@ class Engine:
         if min(size) < _LEAST_SIDE:
             return ()
         sized = picture if size == picture.size else picture.resize(size, _filter(across))
-        self._engine.SetImage(sized)
+        self._engine.SetImageBytes(sized.tobytes(), *size, 1, size[0])
         self._engine.SetSourceResolution(300)
         if not self._engine.Recognize():
             raise OurFault("the OCR engine gave up on a picture")

@@ -1,17 +1,22 @@
 """A scanned page from pixels to words: even, level and upright first, then read once.
 
-A clean page is read once at a moderate size. Only a picture that reads poorly
-is read again, larger and without specks, and the surer of both readings stands.
+Where only numbers are wanted, a clean page is read only where digits may stand.
+Else it is read once at a moderate size; a picture that reads poorly is read
+again, larger and without specks, and the surer of both readings stands.
 """
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from PIL import Image
 
 from packets.reading.ink_lines_columns import fitted
 from packets.reading.ink_lines_engine import Engine
-from packets.reading.ink_lines_second_look import look_again
+from packets.reading.ink_lines_second_look import look_again, unread_places
+from packets.reading.ink_lines_sheet import sheet_of
+from packets.reading.ink_lines_swift import read_swiftly
 from packets.reading.picture_cleaning import (
+    Slant,
     despeckled,
     evened,
     has_dark_parts,
@@ -46,22 +51,51 @@ class LevelPage:
     """One picture made ready: as it lies after turning, and levelled."""
 
     turned: Image.Image
-    flat: Image.Image
     quarter_turns: int
     skew: float
+
+    @cached_property
+    def flat(self) -> Image.Image:
+        """Levelled."""
+        return levelled(self.turned, self.skew)
+
+
+def read_numbers(engine: Engine, grey: Image.Image) -> PictureText:
+    """What may be a number in a grey picture, with the words around it; all words where in doubt.
+
+    Only the first of two opposite directions and then the other are tried for a
+    clean page; whatever does not read surely is read as `read_scan` does.
+    """
+    even = evened(grey)
+    slant = slant_of(even)
+    for turns in (0, 2):
+        page = _ready(even, turns + slant.sideways, slant.degrees)
+        sheet = sheet_of(page.turned, slant.degrees)
+        swift = read_swiftly(engine, sheet) if sheet is not None else None
+        if swift is not None:
+            looked = look_again(engine, page, swift.words, swift.poor)
+            return _text(page, looked.words, looked.doubts)
+        if sheet is None or sheet.rough:
+            break
+    return _read_evened(engine, even, slant)
 
 
 def read_scan(engine: Engine, grey: Image.Image) -> PictureText:
     """Words of a grey picture, levelled, in the direction in which it reads best."""
     even = evened(grey)
-    slant = slant_of(even)
+    return _read_evened(engine, even, slant_of(even))
+
+
+def _read_evened(engine: Engine, even: Image.Image, slant: Slant) -> PictureText:
     page = _ready(even, 1 if slant.sideways else 0, slant.degrees)
     words = _first(engine, page.flat)
     if _doubtful(words):
         page, words = _best_turn(engine, even, slant.degrees, page, words)
     if words and _confidence(words) < _WELL:
         words = _surer(words, _thorough(engine, page.flat))
-    looked = look_again(engine, page.flat, words, clean=_confidence(words) >= _CLEAN)
+    orderly = _confidence(words) >= _CLEAN or not slant.lined
+    unread = unread_places(page.flat, words, clean=orderly)
+    looked = look_again(engine, page, words, unread)
     doubts = looked.doubts
     if slant.lined and _is_print(looked.words) and _confidence(looked.words) < _UNREADABLE:
         doubts = (*doubts, DOUBT_PAGE)
@@ -79,7 +113,7 @@ def read_as_it_lies(engine: Engine, grey: Image.Image) -> PictureText:
 
 def _ready(even: Image.Image, quarter_turns: int, skew: float) -> LevelPage:
     turned = even.rotate(90 * quarter_turns, expand=True) if quarter_turns else even
-    return LevelPage(turned, levelled(turned, skew), quarter_turns, skew)
+    return LevelPage(turned, quarter_turns, skew)
 
 
 def _first(engine: Engine, flat: Image.Image, side: int = FIRST_SIDE) -> tuple[OcrWord, ...]:

@@ -142,7 +142,7 @@ def is_near(box: Box, regions: Sequence[Box]) -> bool:
 def looks_like_a_number(text: str) -> bool:
     """Whether some reading of a region shows so many digit-like characters in a row."""
     return any(
-        _may_be_number(text[start:end]) and not _is_else(text[start:end])
+        _may_be_number(text[start:end]) and not is_something_else(text[start:end])
         for start, end in _chunks(text)
     )
 
@@ -152,7 +152,7 @@ def _chunks(text: str) -> Iterator[tuple[int, int]]:
     for chunk in _CHUNK.finditer(text):
         start = end = chunk.start()
         for group in _GROUP.finditer(text, chunk.start(), chunk.end()):
-            if _is_else(group.group()):
+            if is_something_else(group.group()):
                 if end > start:
                     yield start, end
                 yield group.span()
@@ -182,7 +182,7 @@ def _is_part(reading: Reading, line: PageLine, start: int, end: int) -> bool:
     """Whether a chunk may be one half of a number; one with a dash at its end surely is."""
     return (
         _PART.fullmatch(line.read.text[start:end].strip(_AROUND)) is not None
-        and not _is_else(line.read.text[start:end])
+        and not is_something_else(line.read.text[start:end])
         and not any(n in reading.settled for n in line.read.numbers[start:end])
     )
 
@@ -196,10 +196,11 @@ def _is_settled(reading: Reading, line: PageLine, start: int, end: int) -> bool:
     if sum(n in reading.settled for n in digits) >= 0.7 * len(digits):
         return True
     surely = min(reading.confidence[n] for n in numbers if n >= 0) >= _SURE
-    return surely and (_is_else(text) or not _NEARLY.fullmatch(text.strip(_AROUND)))
+    return surely and (is_something_else(text) or not _NEARLY.fullmatch(text.strip(_AROUND)))
 
 
-def _is_else(text: str) -> bool:
+def is_something_else(text: str) -> bool:
+    """Whether a text by itself is an amount, a date, a telephone number or the like."""
     return _ELSE.fullmatch(text.strip(_AROUND)) is not None
 
 

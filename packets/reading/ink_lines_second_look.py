@@ -7,6 +7,7 @@ page is held for it.
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from PIL import Image
 
@@ -51,27 +52,37 @@ class Looked:
     doubts: tuple[str, ...]
 
 
-def look_again(
-    engine: Engine, flat: Image.Image, words: tuple[OcrWord, ...], *, clean: bool
-) -> Looked:
-    """Read again what the first reading left open.
+class Levelled(Protocol):
+    """A page that is levelled when somebody looks at it."""
 
-    On a `clean` page ink without words is looked at only where its marks are
-    as even as digits are.
-    """
-    first = reading_of(words, flat.size)
+    @property
+    def turned(self) -> Image.Image:
+        """The page upright, before levelling; of the same size."""
+
+    @property
+    def flat(self) -> Image.Image:
+        """The levelled page."""
+
+
+def look_again(
+    engine: Engine, page: Levelled, words: tuple[OcrWord, ...], unread: Sequence[Place]
+) -> Looked:
+    """Read again what the first reading left open, and `unread` places."""
+    size = page.turned.size
+    first = reading_of(words, size)
     labels = tuple(label_boxes(first))
-    places = _joined_places([*digit_places(first), *_unread(flat, words, labels, clean=clean)])
+    known = [Place(place.box, is_near(place.box, labels)) for place in unread]
+    places = _joined_places([*digit_places(first), *known])
     if not places:
         return Looked(words, ())
     doubts = [DOUBT_MANY] if len(places) > _MOST_PLACES else []
     kept = list(words)
     readings: list[tuple[Place, str]] = []
     for place in places[:_MOST_PLACES]:
-        best, texts = _read_place(engine, flat, place)
+        best, texts = _read_place(engine, page.flat, place)
         _put(kept, best, place.box)
         readings.append((place, "\n".join(texts)))
-    second = reading_of(kept, flat.size)
+    second = reading_of(kept, size)
     doubts.extend(_doubts(readings, second.settled, kept, still=open_digits(second)))
     return Looked(tuple(kept), tuple(dict.fromkeys(doubts)))
 
@@ -93,15 +104,19 @@ def _joined_places(places: Sequence[Place]) -> list[Place]:
     return joined
 
 
-def _unread(
-    flat: Image.Image, words: Sequence[OcrWord], labels: Sequence[Box], *, clean: bool
-) -> Iterator[Place]:
-    """Rows of ink without words, or with words that were hardly read."""
+def unread_places(flat: Image.Image, words: Sequence[OcrWord], *, clean: bool) -> tuple[Place, ...]:
+    """Rows of ink without words, or with words that were hardly read.
+
+    On a `clean` page only where its marks are as even as digits are, or a label
+    asks for a number.
+    """
+    labels = tuple(label_boxes(reading_of(words, flat.size)))
     sure = [word for word in words if word.confidence >= _BAD]
-    for row in unread_rows(flat, sure):
-        by_label = is_near(row.box, labels)
-        if row.even or by_label or not clean:
-            yield Place(row.box, by_label)
+    return tuple(
+        Place(row.box)
+        for row in unread_rows(flat, sure)
+        if row.even or not clean or is_near(row.box, labels)
+    )
 
 
 def _read_place(

@@ -10,7 +10,7 @@ from types import TracebackType
 from PIL import Image
 
 from packets.reading.ink_lines_engine import Engine
-from packets.reading.ink_lines_page import read_as_it_lies, read_scan
+from packets.reading.ink_lines_page import read_as_it_lies, read_numbers, read_scan
 from packets.reading.records import PictureText
 
 
@@ -20,6 +20,7 @@ class OcrReader:
     def __init__(self) -> None:
         self._engine = Engine()
         self._read: dict[str, PictureText] = {}
+        self._numbers: dict[str, PictureText] = {}
 
     def __enter__(self) -> "OcrReader":
         return self
@@ -45,8 +46,26 @@ class OcrReader:
         once as it lies.
         """
         grey = picture if picture.mode == "L" else picture.convert("L")
-        key = f"{turn}:{grey.size}:{hashlib.sha256(grey.tobytes()).hexdigest()}"
+        key = f"{turn}:{_key(grey)}"
         if key not in self._read:
             reader = read_scan if turn else read_as_it_lies
             self._read[key] = reader(self._engine, grey)
         return self._read[key]
+
+    def read_numbers(self, picture: Image.Image) -> PictureText:
+        """Whatever in a scanned picture may be a number, and the words around it.
+
+        A picture that was read whole before is not read again.
+        """
+        grey = picture if picture.mode == "L" else picture.convert("L")
+        key = _key(grey)
+        whole = self._read.get(f"{True}:{key}")
+        if whole is not None:
+            return whole
+        if key not in self._numbers:
+            self._numbers[key] = read_numbers(self._engine, grey)
+        return self._numbers[key]
+
+
+def _key(grey: Image.Image) -> str:
+    return f"{grey.size}:{hashlib.sha256(grey.tobytes()).hexdigest()}"

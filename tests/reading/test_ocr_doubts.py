@@ -83,7 +83,7 @@ def test_an_engine_that_fails_makes_the_picture_unread(monkeypatch, error):
     def fail(*_, **__):
         raise error
 
-    monkeypatch.setattr(OcrReader, "read", fail)
+    monkeypatch.setattr(OcrReader, "read_numbers", fail)
     result = mask(picture_sheet(grey(drawn())))
     assert any("page 1" in words for words in result.unread)
 
