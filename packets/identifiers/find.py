@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator, Sequence
 import regex
 
 from packets.identifiers import shapes
+from packets.identifiers.broken_lines import broken_over_lines
 from packets.identifiers.digits import fold
 from packets.identifiers.kinds import NINE_DIGIT_KINDS, Kind, KnownNumber, MaskPolicy
 from packets.identifiers.known_digits import hunt
@@ -34,7 +35,6 @@ _DENSE = regex.compile(r"[0-9](?:[^0-9\n]{0,6}[0-9]){4}")
 _ONE_NUMBER = 17
 """A run of more digits is more than one number: no label stands for it alone."""
 _WORDS_BEFORE = regex.compile(r"[A-Za-z]{2}[^\t]*$")
-_THREE_LINES = regex.compile(r"\n *([0-9]{3}) *\n *([0-9]{2}) *\n *([0-9]{4}) *(?=\n|$)")
 
 
 def find_in_text(
@@ -48,7 +48,6 @@ def find_in_text(
     """
     folded = fold(text)
     matches = [*hunt(folded.text, known), *broken_over_lines(folded.text)]
-    matches.extend(_in_three_lines(folded.text))
     start, previous = 0, ""
     for line in folded.text.split("\n"):
         if _FEWEST.search(line):
@@ -83,21 +82,6 @@ def find_in_line(line: LabelledLine, above: Above) -> Iterator[TextMatch]:
     for digits in (*shapes.nine_in_a_row(text), *shapes.nine_cells(text)):
         if not _is_explained(line, above, digits):
             yield _nine(text, digits, Sureness.BARE_RUN)
-
-
-def broken_over_lines(text: str) -> Iterator[TextMatch]:
-    """Three-two-four shapes with a line end beside a dash."""
-    for digits in shapes.broken_three_two_four(text):
-        yield _nine(text, digits, Sureness.SHAPE)
-
-
-def _in_three_lines(text: str) -> Iterator[TextMatch]:
-    """Three, two and four digits on a line each, below a label that names a number."""
-    for match in _THREE_LINES.finditer(text):
-        before = text[max(0, match.start() - 200) : match.start()].rpartition("\n")[2]
-        if any(label.kind in NINE_DIGIT_KINDS for label in LabelledLine(before).open_labels):
-            digits = shapes.digit_indexes(text, *match.span())
-            yield _nine(text, digits, Sureness.LABELLED)
 
 
 def decide(matches: Sequence[TextMatch], policy: MaskPolicy) -> tuple[TextMatch, ...]:

@@ -10,8 +10,6 @@ from dataclasses import dataclass
 from functools import cached_property
 from operator import sub
 
-import regex
-
 from packets.identifiers.digits import fold
 from packets.identifiers.labelled_line import LabelledLine
 from packets.identifiers.shapes import may_hold_number
@@ -26,7 +24,6 @@ _ALIKE = 2.5
 """Runs on one line differ in height by no more than this."""
 _OVERPRINT = 0.25
 """The same character this close, in type heights, is one glyph printed twice."""
-_DIGIT = regex.compile("[0-9]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,11 +95,6 @@ class PageLine:
     def may_hold_number(self) -> bool:
         """Whether a rule could find a number on this line."""
         return self.glance is None or may_hold_number(self.glance)
-
-    @property
-    def shows_digits(self) -> bool:
-        """Whether there is any digit on this line."""
-        return self.glance is None or bool(_DIGIT.search(self.glance))
 
     @cached_property
     def labelled(self) -> LabelledLine:

@@ -12,9 +12,10 @@ from operator import itemgetter
 
 import regex
 
+from packets.identifiers.broken_lines import broken_over_lines
 from packets.identifiers.caption_above import CaptionsAbove
 from packets.identifiers.digits import fold
-from packets.identifiers.find import broken_over_lines, decide, find_in_line, shifted
+from packets.identifiers.find import decide, find_in_line, shifted
 from packets.identifiers.glyph_lines import GlyphRun, PageLine, page_lines
 from packets.identifiers.kinds import Kind, KnownNumber, MaskPolicy
 from packets.identifiers.known_digits import hunt, stands_alone
@@ -96,7 +97,8 @@ def _within_runs(
 class _Sheet:
     """All lines, joined by newlines; places of the text lead to glyphs.
 
-    Without `closely` only the lines that may hold a number are read glyph by glyph.
+    Without `closely` only the lines that may hold a number are read glyph by glyph;
+    with it all, since a label may stand by itself above what it names.
     """
 
     def __init__(self, *, closely: bool) -> None:
@@ -106,8 +108,8 @@ class _Sheet:
         self.length = 0
 
     def add(self, line: PageLine) -> None:
-        """Put a line below the others; one without digits only keeps its neighbours apart."""
-        read = line.may_hold_number or (self._closely and line.shows_digits)
+        """Put a line below the others; one that is not read only keeps its neighbours apart."""
+        read = line.may_hold_number or self._closely
         text = line.read.text if read else ""
         self._lines.append((self.length, line))
         self._texts.append(text)

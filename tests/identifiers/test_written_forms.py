@@ -135,3 +135,28 @@ def test_a_known_number_of_a_kind_that_stays_is_left_unless_it_was_given():
     (match,) = find_in_text("07-0000017", given, MaskPolicy())
     assert match.given
     assert match.how_sure == "known number"
+
+
+BEHIND_THEIR_LABEL = [
+    "SSN 000\n12\n3456",
+    "SSN: 000-12\n3456",
+    "SSN 000\n12-3456",
+    "Social security number\n000\n12\n3456",
+]
+OF_OTHER_THINGS = [
+    "Page 100\n12\n2025",
+    "Order number 000\n12\n3456",
+    "SSN on file. Suite 000\n12\n3456",
+    "SSN 000\n12\n3456.78",
+]
+
+
+@pytest.mark.parametrize("text", BEHIND_THEIR_LABEL)
+def test_a_label_holds_a_number_together_over_lines(text):
+    (match,) = find_in_text(text, (), EVERY_KIND)
+    assert "".join(text[place] for place in match.digits) == "000123456"
+
+
+@pytest.mark.parametrize("text", OF_OTHER_THINGS)
+def test_lines_of_digits_without_a_label_of_theirs_are_no_number(text):
+    assert find_in_text(text, (), EVERY_KIND) == ()
