@@ -119,7 +119,6 @@ def build_form(report: BuildReport) -> Form:
     """A build, released or held. The passphrase itself is never here, only its file."""
     facts = report.facts
     released = report.released
-    files = [document.file for document in report.inventory.documents]
     return {
         "title": plain(facts.title),
         "pages": facts.pages,
@@ -142,9 +141,27 @@ def build_form(report: BuildReport) -> Form:
         ],
         "sources": _sources_form(report),
         "masks": [{"kind": mask.kind, "page": mask.page} for mask in facts.masks],
+        **_signing_form(report),
+        "left_behind": [plain(thing) for thing in report.left_behind],
+        "stops": [plain(sentence) for sentence in report.plan.stops],
+        "check": {**verdict_form(report.verdict), "proof": proof_form(report.proof)}
+        if report.verdict
+        else None,
+        "retention": [
+            {"rule": line.rule, "keep_until": line.keep_until.isoformat(), "source": line.source}
+            for line in facts.retention
+        ],
+        "seconds": round(report.seconds, 3),
+    }
+
+
+def _signing_form(report: BuildReport) -> Form:
+    """`signatures`, `signature_lines` and `missing_signatures`."""
+    files = [document.file for document in report.inventory.documents]
+    return {
         "signatures": [
             {"role": line.role, "page": line.page, "grant": plain(line.grant)}
-            for line in facts.signatures
+            for line in report.facts.signatures
         ],
         "signature_lines": [
             {
@@ -165,16 +182,6 @@ def build_form(report: BuildReport) -> Form:
             }
             for line in report.missing
         ],
-        "left_behind": [plain(thing) for thing in report.left_behind],
-        "stops": [plain(sentence) for sentence in report.plan.stops],
-        "check": {**verdict_form(report.verdict), "proof": proof_form(report.proof)}
-        if report.verdict
-        else None,
-        "retention": [
-            {"rule": line.rule, "keep_until": line.keep_until.isoformat(), "source": line.source}
-            for line in facts.retention
-        ],
-        "seconds": round(report.seconds, 3),
     }
 
 
