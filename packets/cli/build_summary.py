@@ -122,7 +122,8 @@ def _show_signatures(console: Console, report: BuildReport) -> None:
 
 def _lines_in_words(line: RoleLines) -> str:
     asked = f"{count_of(line.asked, 'line')} {'asks' if line.asked == 1 else 'ask'}"
-    words = f"{asked} for the {line.role}, {line.signed} signed"
+    role = {"ero": "ERO", "preparer": "paid preparer"}.get(line.role, line.role)
+    words = f"{asked} for the {role}, {line.signed} signed"
     return f"{words}; engagement.toml names nobody in this role" if line.nobody else words
 
 

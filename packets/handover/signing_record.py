@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from packets.assembly.records import RecordEntry
 from packets.handover.prepared import Prepared
 from packets.intake.records import Inventory, SourceDocument
+from packets.recipe.model import Role
 from packets.sealing.number_free import plain_text
 from packets.selection.records import PagePlan
 from packets.signatures.grant import REMOTE, Evidence, Grant
@@ -45,14 +46,13 @@ def signing_record(
             if (placement.document, placement.page) in order:
                 placed.setdefault(placement.grant, []).append(placement)
     entries = []
-    for identity, placements in placed.items():
-        grant = grants.by_id(identity)
-        if grant is not None:  # always: it allowed the places
+    for grant in sorted(grants.grants, key=lambda grant: (list(Role).index(grant.role), grant.id)):
+        placements = placed.get(grant.id, [])
+        if placements:
             pages = sorted({order[place.document, place.page] for place in placements})
             facts = tuple(_facts(grant, placements, inventory))
             heading = f"{ROLES[grant.role.value]}: grant {plain_text(grant.id)}"
             entries.append(RecordEntry(heading, facts, tuple(pages)))
-    entries.sort(key=lambda entry: (entry.pages, entry.heading))
     return (*entries, *_electronic(inventory, plan))
 
 

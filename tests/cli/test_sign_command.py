@@ -1,5 +1,6 @@
 """`packets sign`: what is recorded stays recorded, and nothing is written twice."""
 
+import datetime as dt
 import hashlib
 import json
 from pathlib import Path
@@ -242,3 +243,22 @@ def test_the_table_says_what_is_bound_to_nothing(client, image, capsys):
     said = " ".join(capsys.readouterr().out.split())
     assert "1 grant, 1 valid today" in said
     assert "bound to nothing and places nothing on Forms 8879 and 8878" in said
+
+
+def test_records_made_at_the_same_time_are_all_kept(client, image):
+    from concurrent.futures import ThreadPoolExecutor
+
+    from packets.handover.grant_records import GrantRequest
+    from packets.handover.grants_kept import listed, record
+    from packets.recipe.model import Role
+
+    def one(number: int) -> str:
+        covers = (f"consent-{'abcdefgh'[number]}",)
+        until = dt.date(2126, 12, 31)
+        request = GrantRequest(client, Role.TAXPAYER, image, "on-screen", covers, until, "desk")
+        return record(request).grant.id
+
+    with ThreadPoolExecutor(4) as pool:
+        made = list(pool.map(one, range(8)))
+    assert sorted(made) == sorted({entry.grant.id for entry in listed(client)})
+    assert len(set(made)) == len(events(client)) == 8
