@@ -1,10 +1,10 @@
 """One font of a document: its tables, its program, the codes in use, and what is to go."""
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from pikepdf import Name, Object, Stream
+from pikepdf import Name, Object
 
 from packets.masking.font_codes import UnknownCodes
 from packets.masking.font_order import (
@@ -54,10 +54,8 @@ class FontInHand:
         if not tables.composite:
             return self.program.glyphs_of_code(code, tables.name(code))
         cid = tables.cid(code)
-        mapping = tables.inner.get("/CIDToGIDMap")
-        if isinstance(mapping, Stream):
-            pair = mapping.read_bytes()[2 * cid : 2 * cid + 2]
-            glyph = int.from_bytes(pair, "big")
+        if tables.glyph_numbers is not None:
+            glyph = int.from_bytes(tables.glyph_numbers[2 * cid : 2 * cid + 2], "big")
             return {glyph} if glyph < self.program.count else set()
         found = self.program.glyph_of_cid(cid)
         return set() if found is None else {found}
@@ -100,7 +98,7 @@ class FontInHand:
         """Whether codes are glyph numbers of the program."""
         if self.program is None or not self.tables.identity or self.program.by_name:
             return False
-        return not isinstance(self.tables.inner.get("/CIDToGIDMap"), Stream)
+        return self.tables.glyph_numbers is None
 
     def gone(self) -> set[int]:
         """Codes that are to go: unused ones that masking took out, or that show digits."""
@@ -163,10 +161,9 @@ class FontInHand:
     def _write_glyph_numbers(
         self, gone: Iterable[int], codes: Mapping[int, int], places: Mapping[int, int]
     ) -> None:
-        mapping: Object | None = self.tables.inner.get("/CIDToGIDMap")
-        if not isinstance(mapping, Stream):
+        data = self.tables.glyph_numbers
+        if data is None:
             return
-        data = mapping.read_bytes()
         lost = {self.tables.cid(code) for code in gone}
         new = bytearray(len(data))
         for cid in range(len(data) // 2):
@@ -175,23 +172,50 @@ class FontInHand:
             if cid not in lost and glyph:
                 new[2 * place : 2 * place + 2] = places.get(glyph, glyph).to_bytes(2, "big")
         whole = len(data) == 2 << 16
-        mapping.write(bytes(new) if whole else bytes(new).rstrip(b"\0") + b"\0")
+        self.tables.inner.CIDToGIDMap.write(
+            bytes(new) if whole else bytes(new).rstrip(b"\0") + b"\0"
+        )
 
     def is_whole(self) -> bool:
         """Whether every letter, digit and mark of ASCII is there by every table: not a subset."""
         tables = self.tables
-        if tables.composite or tables.kind == "/Type3":
-            return False
-        if tables.unicode is not None or any(is_digit(self.text(c)) for c in tables.names):
-            return False
-        if "/Widths" in tables.font:
-            return all(tables.widths.get(code, 0) for code in _EVERY_LETTER)
-        return True
+        if not tables.composite and tables.kind != "/Type3" and tables.unicode is None:
+            renamed = any(is_digit(self.text(code)) for code in tables.names)
+            if not renamed and "/Widths" not in tables.font:
+                return True
+            if not renamed and all(tables.widths.get(code, 0) for code in _EVERY_LETTER):
+                return True
+        by_text = {self.text(code): code for code in self._listed}
+        codes = [by_text.get(chr(code)) for code in _EVERY_LETTER]
+        return (
+            tables.is_sorted()
+            and not self.shows_use
+            and all(
+                code is not None
+                and (tables.unicode is None or code in tables.unicode)
+                and (not tables.widths or tables.widths.get(tables.cid(code), 0))
+                for code in codes
+            )
+        )
+
+    def drawn_texts(self) -> set[str]:
+        """The characters that the program draws for the codes of the font."""
+        program = self.program
+        return (
+            set()
+            if program is None
+            else {
+                self.text(code)
+                for code in self._listed
+                if any(program.outline(glyph) for glyph in self.glyphs(code))
+            }
+        )
 
 
-def is_whole(program: Program) -> bool:
+def is_whole(program: Program, fonts: Sequence[FontInHand]) -> bool:
     """Whether every letter, digit and mark of ASCII is drawn by a program."""
     drawn = {program.text(glyph) for glyph in range(program.count) if program.outline(glyph)}
+    drawn.update(*(font.drawn_texts() for font in fonts))
     return all(chr(code) in drawn for code in _EVERY_LETTER)
 
 

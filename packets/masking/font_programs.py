@@ -5,9 +5,10 @@ place of their name). fontTools is loaded here and in the formats' own files,
 and only when a program has to be looked into.
 """
 
+import contextlib
 import logging
 import struct
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Protocol
 
@@ -91,19 +92,20 @@ def open_program(descriptor: object, *, composite: bool) -> Program | None:
         return None
     logging.getLogger("fontTools").addHandler(logging.NullHandler())
     logging.getLogger("fontTools").propagate = False  # its warnings quote the font
-    try:
+    with broken_programs_unknown():
         return _opened(*found, composite)
+
+
+@contextlib.contextmanager
+def broken_programs_unknown() -> Iterator[None]:
+    """Turn whatever a broken program makes its parser raise into `UnknownProgram`."""
+    try:
+        yield
     except ImportError:
         raise
-    except _parser_errors() as error:
-        raise UnknownProgram from error
-
-
-def rewrite(program: Program, change: Change) -> None:
-    """Write a program anew. Raises `UnknownProgram`."""
-    try:
-        program.rewritten(change)
-    except _parser_errors() as error:
+    except Exception as error:
+        if not isinstance(error, _parser_errors()):
+            raise
         raise UnknownProgram from error
 
 

@@ -39,6 +39,8 @@ class FontTables:
         self.unicode = self._read_unicode()
         self.names = self._read_differences()
         self.widths = _read_w(self.inner.get("/W")) if self.composite else self._read_widths()
+        mapping = self.inner.get("/CIDToGIDMap")
+        self.glyph_numbers = mapping.read_bytes() if isinstance(mapping, Stream) else None
         self.down = _read_w2(self.inner.get("/W2")) if self.composite else {}
 
     @property

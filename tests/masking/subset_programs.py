@@ -9,10 +9,10 @@ from pathlib import Path
 
 import reportlab
 from fontTools import agl
-from fontTools.cffLib import FDArrayIndex, FDSelect, FontDict
+from fontTools.cffLib import FDArrayIndex, FDSelect, FontDict, SubrsIndex
 from fontTools.fontBuilder import FontBuilder
 from fontTools.misc import eexec
-from fontTools.misc.psCharStrings import T1CharString
+from fontTools.misc.psCharStrings import T1CharString, T2CharString
 from fontTools.pens.basePen import BasePen
 from fontTools.pens.t2CharStringPen import T2CharStringPen
 from fontTools.pens.ttGlyphPen import TTGlyphPen
@@ -108,10 +108,17 @@ class _Decomposing:
         _glyph_set()[name].draw(TransformPen(self, transformation))
 
 
-def compact(chars: str, *, keyed: bool = False, named: bool = True, codes: bytes = b"") -> bytes:
+def compact(
+    chars: str,
+    *,
+    keyed: bool = False,
+    named: bool = True,
+    codes: bytes = b"",
+    subroutines: bool = False,
+) -> bytes:
     """A compact program; `keyed` by CID 1, 2, 3 …, or with real names, or with counting ones.
 
-    `codes` makes an encoding of its own.
+    `codes` makes an encoding of its own; `subroutines` draw the glyphs.
     """
     names = [agl.UV2AGL[ord(char)] if named else f"g{k}" for k, char in enumerate(chars, start=1)]
     order = [".notdef", *names]
@@ -129,11 +136,33 @@ def compact(chars: str, *, keyed: bool = False, named: bool = True, codes: bytes
         for code, name in zip(codes, names, strict=True):
             encoding[code] = name
         top.Encoding = encoding
+    if subroutines:
+        _move_to_subroutines(top)
     if keyed:
         _make_keyed(top, len(order))
     out = io.BytesIO()
     builder.font["CFF "].cff.compile(out, builder.font, isCFF2=False)
     return out.getvalue()
+
+
+def _move_to_subroutines(top):
+    """Each glyph calls a subroutine of its own, and that one another."""
+    subroutines = SubrsIndex()
+    for char in top.CharStrings.charStrings.values():
+        char.decompile()
+        program = list(char.program)
+        if len(program) < 6:
+            continue
+        start = 1 if len(program) % 2 else 0
+        inner = T2CharString(program=program[3 - start : -1] + ["return"])
+        inner_number = len(subroutines) - 107
+        subroutines.append(inner)
+        outer = T2CharString(program=[inner_number, "callsubr", "endchar"])
+        char.program = [*program[: 3 - start], len(subroutines) - 107, "callsubr"]
+        subroutines.append(outer)
+        for string in (inner, outer):
+            string.private, string.globalSubrs = top.Private, []
+    top.Private.Subrs = subroutines
 
 
 def _make_keyed(top, count):
