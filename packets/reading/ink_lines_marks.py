@@ -134,11 +134,11 @@ def _may_hold_rule(ink: Flags, longest: int) -> Flags:
     """Which columns hold so many full blocks of rows on end that a rule may run there."""
     block = longest // 4
     rows = ink.shape[0] // block
-    full: Flags = np.all(ink[: rows * block].reshape(rows, block, ink.shape[1]), axis=1)
+    blocks = ink[: rows * block].reshape(rows, block, ink.shape[1])
+    full: Flags = np.logical_and.reduce(blocks, axis=1)
     if rows < 3:
         return np.ones(ink.shape[1], dtype=np.bool_)
-    columns: Flags = (full[:-2] & full[1:-1] & full[2:]).any(axis=0)
-    return columns
+    return np.asarray((full[:-2] & full[1:-1] & full[2:]).any(axis=0))
 
 
 def _clear_long_runs(ink: Flags, left: Flags, longest: int) -> None:

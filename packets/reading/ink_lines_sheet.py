@@ -14,7 +14,6 @@ from packets.reading.ink_lines_marks import (
     INK,
     NO_MARKS,
     Flags,
-    Ints,
     Marks,
     inked,
     marks_of,
@@ -140,9 +139,10 @@ def _levelled(marks: Marks, size: tuple[int, int], skew: float) -> Marks:
     x = size[0] / 2 + dx * np.cos(turn) + dy * np.sin(turn)
     y = size[1] / 2 - dx * np.sin(turn) + dy * np.cos(turn)
     half_x, half_y = (marks.x1 - marks.x0) / 2, (marks.y1 - marks.y0) / 2
-    sides = (x - half_x, y - half_y, x + half_x, y + half_y)
-    whole: list[Ints] = [np.rint(side).astype(np.int64) for side in sides]
-    return Marks(*whole, marks.ink)
+    x0, y0, x1, y1 = (
+        np.rint(side).astype(np.int64) for side in (x - half_x, y - half_y, x + half_x, y + half_y)
+    )
+    return Marks(x0, y0, x1, y1, marks.ink)
 
 
 def cut_out(sheet: Sheet, box: Box) -> tuple[Image.Image, float, float]:
