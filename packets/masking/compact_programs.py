@@ -8,14 +8,14 @@ from collections.abc import Iterator, Sequence
 from types import SimpleNamespace
 from typing import Any
 
-from fontTools import agl
-from fontTools.cffLib import CFFFontSet
+from fontTools.cffLib import CFFFontSet, cffISOAdobeStrings
 from fontTools.encodings.StandardEncoding import StandardEncoding
 from fontTools.misc.psCharStrings import SimpleT2Decompiler, calcSubrBias
 from fontTools.ttLib import TTFont
 from pikepdf import Name, Stream
 
 from packets.masking.font_programs import Change, UnknownProgram
+from packets.masking.glyph_names import text_of_name
 
 _MOST_STEPS = 300_000
 """Calls of subroutines, and parts of all glyphs together, in one program."""
@@ -35,12 +35,21 @@ class CompactProgram:
         self._set: Any = CFFFontSet()
         self._set.decompile(io.BytesIO(data), SimpleNamespace(recalcBBoxes=False), isCFF2=False)
         self._top: Any = self._set[0]
+        self._keyed = hasattr(self._top, "ROS")
+        if not getattr(self._top, "charset", None):
+            self._top.charset = self._standard_names()
         self._names: list[str] = list(self._top.charset)
         self.count = len(self._names)
         self._number = {name: k for k, name in enumerate(self._names)}
-        self._keyed = hasattr(self._top, "ROS")
         self.by_name = self._keyed or not composite
+        self._outlines: dict[int, bytes] = {}
         self._encoding = _encoding(self._top) if not self._keyed else [_UNNAMED] * 256
+
+    def _standard_names(self) -> list[str]:
+        """Of a program without a charset of its own."""
+        if self._keyed:
+            return [_UNNAMED, *(f"cid{k:05d}" for k in range(1, self._top.numGlyphs))]
+        return list(cffISOAdobeStrings[: self._top.numGlyphs])
 
     def glyphs_of_code(self, code: int, name: str | None) -> set[int]:
         """By the name that the font dictionary gives, or by the encoding within."""
@@ -53,19 +62,16 @@ class CompactProgram:
         return cid if cid < self.count else None
 
     def text(self, glyph: int) -> str:
-        return "" if self._keyed else str(agl.toUnicode(self._names[glyph]))
+        return "" if self._keyed else text_of_name(self._names[glyph])
 
     def name(self, glyph: int) -> str | None:
         return self._names[glyph] if self.by_name and not self._keyed else None
 
     def outline(self, glyph: int) -> bytes:
-        char = self._top.CharStrings.charStringsIndex[glyph]
-        return b"" if self._is_empty(char) else bytes(char.bytecode or b"x")
-
-    def _is_empty(self, char: Any) -> bool:
-        return (
-            char.bytecode is not None and len(char.bytecode) <= 4 and char.bytecode[-1:] == b"\x0e"
-        )
+        if glyph not in self._outlines:  # before anybody takes the charstring apart
+            data = bytes(self._top.CharStrings.charStringsIndex[glyph].bytecode)
+            self._outlines[glyph] = b"" if len(data) <= 4 and data[-1:] == b"\x0e" else data
+        return self._outlines[glyph]
 
     def parts(self, glyph: int) -> set[int]:
         """Base and accent of an accented letter (5177, appendix C)."""
@@ -84,6 +90,7 @@ class CompactProgram:
     def _flat(self, glyph: int) -> list[Any]:
         char = self._top.CharStrings.charStringsIndex[glyph]
         if not hasattr(char, "in_one_piece"):
+            self.outline(glyph)
             local = getattr(char.private, "Subrs", [])
             _Following(local, char.globalSubrs, char.private).execute(char)
             char.in_one_piece = list(_Inlining(local, char.globalSubrs).tokens(char.program))

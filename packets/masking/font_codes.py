@@ -181,6 +181,15 @@ def _tokens(body: bytes) -> Iterator[Token]:
             yield bytes.fromhex((text + b"0" * (len(text) % 2)).decode())
 
 
+def told(text: str) -> str:
+    """The text, unless it only says that nobody knows: no characters of private use or control."""
+    return "" if any(map(_is_untold, text)) else text
+
+
+def _is_untold(char: str) -> bool:
+    return char == "\ufffd" or char < " " or "\ue000" <= char <= "\uf8ff"
+
+
 def _number(code: bytes) -> int:
     return int.from_bytes(code, "big")
 

@@ -17,6 +17,7 @@ from packets.masking.font_codes import (
     UnknownCodes,
     read_code_map,
     read_unicode_map,
+    told,
     write_unicode_map,
 )
 from packets.masking.font_programs import program_stream
@@ -24,7 +25,6 @@ from packets.masking.font_programs import program_stream
 _IDENTITY = ("/Identity-H", "/Identity-V")
 _LARGEST = 70_000
 _SYMBOLIC = 4
-_UNTOLD = "\ufffd"
 
 
 class FontTables:
@@ -115,8 +115,8 @@ class FontTables:
     def text(self, code: int) -> str:
         """The character of a code by this dictionary; empty: it does not say."""
         if self.unicode is not None and code in self.unicode:
-            text = self.unicode[code].text
-            if text and not any(_is_untold(char) for char in text):
+            text = told(self.unicode[code].text)
+            if text:
                 return text
         name = None if self.composite else self.name(code)
         if name is None:
@@ -144,6 +144,8 @@ class FontTables:
         lost = set(gone)
         if self.unicode is not None:
             kept = {moves.get(c, c): mapped for c, mapped in self.unicode.items() if c not in lost}
+            if moves:
+                kept = _handed_out(kept, self.unicode)
             self.font.ToUnicode.write(write_unicode_map(kept, self.space))
         if self.composite:
             self._write_composite({self.cid(code) for code in lost}, moves)
@@ -184,18 +186,25 @@ class FontTables:
             )
 
 
+def _handed_out(kept: dict[int, Mapped], before: Mapping[int, Mapped]) -> dict[int, Mapped]:
+    """Values that say nothing but count the codes, in the order of the codes."""
+    free = sorted(mapped.utf16 for mapped in before.values() if not told(mapped.text))
+    counting = sorted(code for code, mapped in kept.items() if not told(mapped.text))
+    new = {
+        code: Mapped(kept[code].length, value) for code, value in zip(counting, free, strict=False)
+    }
+    return {**kept, **new}
+
+
 def is_digit(text: str) -> bool:
     """Whether a code that stands for this text shows a digit, of any script."""
-    return any("0" <= char <= "9" for char in fold(text).text)
+    plain = text if text.isascii() else fold(text).text
+    return any("0" <= char <= "9" for char in plain)
 
 
 def digits_in(texts: Iterable[str]) -> set[str]:
     """The digits among these texts, in the plain form."""
     return {char for text in texts for char in fold(text).text if "0" <= char <= "9"}
-
-
-def _is_untold(char: str) -> bool:
-    return char == _UNTOLD or char < " " or "\ue000" <= char <= "\uf8ff"
 
 
 def _differences(names: Mapping[int, str]) -> Array:

@@ -6,12 +6,14 @@ from functools import cache
 from fontTools import agl
 from fontTools.encodings import StandardEncoding
 
+from packets.masking.font_codes import told
+
 _CODECS = {"WinAnsiEncoding": "cp1252", "MacRomanEncoding": "mac_roman"}
 
 
 def text_of_name(name: str) -> str:
     """The characters that a glyph name stands for; empty where it only counts."""
-    return str(agl.toUnicode(name))
+    return told(str(agl.toUnicode(name)))
 
 
 @cache

@@ -10,6 +10,7 @@ from fontTools.ttLib import TTFont
 from fontTools.ttLib.tables._g_l_y_f import Glyph
 from pikepdf import Stream
 
+from packets.masking.font_codes import told
 from packets.masking.font_programs import Change, UnknownProgram
 
 _NEEDED = frozenset({
@@ -102,7 +103,7 @@ class TrueTypeProgram:
         return cid if cid < self.count else None
 
     def text(self, glyph: int) -> str:
-        return self._texts.get(glyph, "")
+        return told(self._texts.get(glyph, ""))
 
     def name(self, glyph: int) -> str | None:  # noqa: ARG002  # encodings do not go by its names
         return None

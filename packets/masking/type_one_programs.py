@@ -7,13 +7,13 @@ tell of glyphs are found by their form, and everything else stays as it is.
 import re
 from collections.abc import Sequence
 
-from fontTools import agl
 from fontTools.encodings.StandardEncoding import StandardEncoding
 from fontTools.misc import eexec
 from fontTools.misc.psCharStrings import T1CharString
 from pikepdf import Stream
 
 from packets.masking.font_programs import Change, UnknownProgram
+from packets.masking.glyph_names import text_of_name
 
 _EEXEC_KEY, _CHAR_KEY = 55665, 4330
 _ENCODED = re.compile(rb"dup\s+([0-9]+)\s*/([^\s/{}\[\]()<>%]+)\s+put[ \t]*(?:\r\n|\n|\r)?")
@@ -75,7 +75,7 @@ class TypeOneProgram:
         return None
 
     def text(self, glyph: int) -> str:
-        return str(agl.toUnicode(self._entries[glyph][0]))
+        return text_of_name(self._entries[glyph][0])
 
     def name(self, glyph: int) -> str | None:
         return self._entries[glyph][0]

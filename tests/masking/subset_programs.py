@@ -154,7 +154,7 @@ def _move_to_subroutines(top):
         if len(program) < 6:
             continue
         start = 1 if len(program) % 2 else 0
-        inner = T2CharString(program=program[3 - start : -1] + ["return"])
+        inner = T2CharString(program=[*program[3 - start : -1], "return"])
         inner_number = len(subroutines) - 107
         subroutines.append(inner)
         outer = T2CharString(program=[inner_number, "callsubr", "endchar"])
@@ -203,7 +203,8 @@ def type_one(chars: str, codes: bytes, *, named: bool = True) -> tuple[bytes, in
         glyphs += b"/%s %d RD %s ND\n" % (name.encode(), len(data), data)
     private = (
         b"\0\0\0\0dup /Private 8 dict dup begin\n/RD {string currentfile exch readstring pop}"
-        b" executeonly def\n/ND {noaccess def} executeonly def\n/NP {noaccess put} executeonly def\n"
+        b" executeonly def\n/ND {noaccess def} executeonly def\n"
+        b"/NP {noaccess put} executeonly def\n"
         b"/BlueValues [] def\n/MinFeature {16 16} def\n/password 5839 def\n"
         b"2 index /CharStrings %d dict dup begin\n" % (len(names) + 1) + glyphs +
         b"end\nend\nreadonly put\nnoaccess put\ndup /FontName get exch definefont pop\n"
