@@ -17,6 +17,8 @@ from packets.identifiers.shapes import digit_indexes
 
 _REACH = 2.6
 """How far below its label a number may stand, in heights of the larger of the two."""
+_FARTHEST = 60.0
+"""The same in points, where that is more."""
 _MOST_LINES = 40
 """How many lines up a label is looked for."""
 _TIGHT = 0.6
@@ -30,6 +32,11 @@ _ROW = 1.6
 
 _ALIGNED = 0.3
 """Edges of one column lie no farther apart than this, in heights."""
+
+
+def reach_above(height: float) -> float:
+    """How far above a line of this height its captions stand at most; points."""
+    return max(_FARTHEST, _REACH * height)
 
 
 class CaptionsAbove:
@@ -52,7 +59,7 @@ class CaptionsAbove:
         for number in range(at - 1, max(-1, at - 1 - _MOST_LINES), -1):
             other = self._lines[number]
             distance = max(line.top - other.bottom, 0.0)
-            if distance > max(60.0, _REACH * height):
+            if distance > reach_above(height):
                 break
             tall = max(other.bottom - other.top, 0.01)
             if distance > _REACH * max(height, tall) or other.bottom > line.bottom:

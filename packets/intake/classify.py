@@ -152,10 +152,9 @@ def _state_guess(view: PageView, state: StateMark, other: str, second: str) -> P
 
 def _own_heading(view: PageView, line: LineView) -> bool:
     """A line in the top zone in clearly larger type, with words and no sentence."""
-    letters = sum(mark.isalpha() for mark in line.words)
     return (
         line.in_top_zone
-        and letters >= 4
         and line.size >= view.body * _OWN_HEADING
         and len(line.words) <= 90
+        and sum(mark.isalpha() for mark in line.words) >= 4
     )

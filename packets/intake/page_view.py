@@ -87,7 +87,8 @@ def view_of(page: PageText) -> PageView:
 
 def tidy(text: str, *, by_ocr: bool = False) -> str:
     """Plain dashes, quotes and spaces; `W2` and `W - 2` as `W-2`; on OCR pages `rn` as `m`."""
-    plain = unicodedata.normalize("NFKC", text).translate(_MARKS)
+    plain = text if text.isascii() else unicodedata.normalize("NFKC", text)
+    plain = plain.translate(_MARKS)
     plain = _W_FORMS.sub(r"\1-\2", _SPACES.sub(" ", plain).strip())
     plain = _PARENT_FIRST.sub(r"\1 \3 \2", plain)
     return plain.replace("rn", "m") if by_ocr else plain

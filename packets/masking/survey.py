@@ -5,7 +5,6 @@ masks and which numbers are known are applied afterwards, and only a page on
 which a known number shows in a form that the survey did not see is read again.
 """
 
-import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -15,32 +14,20 @@ import pymupdf
 from packets.base.errors import Damaged
 from packets.base.secret import Secret
 from packets.identifiers.digits import fold
-from packets.identifiers.kinds import ALL_KINDS, Kind, KnownNumber, MaskPolicy
+from packets.identifiers.kinds import Kind, KnownNumber
 from packets.identifiers.layout import GlyphMatch, GlyphRun, find_on_page
 from packets.identifiers.records import Sureness
 from packets.masking.drawing_bombs import refuse_drawing_bombs
 from packets.masking.drawn_findings import drawn_learned
 from packets.masking.drawn_records import DrawnSurvey
 from packets.masking.drawn_survey import drawn_survey
-from packets.masking.findings import NumberOnPage, numbers_on_page
+from packets.masking.page_survey import EVERY_KIND, PageSurvey, survey_page
 from packets.masking.picture_survey import PictureSurvey, UnreadPlace, survey_pictures
 from packets.masking.reachable_pictures import reachable_pictures
 from packets.masking.refusals import broken_documents_refused
-from packets.reading.glyphs import clips_with_text, page_glyphs
+from packets.reading.glyphs import clips_with_text
 from packets.reading.ocr import OcrReader
 from packets.reading.ocr_glyphs import picture_runs
-
-EVERY_KIND = MaskPolicy(kinds=ALL_KINDS)
-_NO_DIGITS = re.compile("[^0-9]+")
-
-
-@dataclass(frozen=True)
-class PageSurvey:
-    """The digits of one page, in two orders, and what the finder saw without known numbers."""
-
-    in_lines: Secret
-    as_drawn: Secret
-    seen: tuple[NumberOnPage, ...]
 
 
 @dataclass(frozen=True)
@@ -73,7 +60,7 @@ def survey_document(pdf: bytes, ocr: OcrReader, *, drawn: bool = True) -> Survey
 
 def _survey(document: pymupdf.Document, pdf: bytes, ocr: OcrReader) -> Survey:
     clipping = clips_with_text(document)
-    pages = tuple(_page(document[k], clipping) for k in range(document.page_count))
+    pages = tuple(survey_page(document[k], clipping=clipping) for k in range(document.page_count))
     pictures, unread = survey_pictures(document, reachable_pictures(pdf), ocr)
     return Survey(pages, pictures, unread, clipping)
 
@@ -123,20 +110,6 @@ def _occurrences(text: str, wanted: str) -> int:
     while at >= 0:
         count, at = count + 1, text.find(wanted, at + 1)
     return count
-
-
-def _page(page: pymupdf.Page, clipping: bool) -> PageSurvey:
-    glyphs = page_glyphs(page, clipping=clipping)
-    lines: list[str] = []
-    for sheet in glyphs.sheets:
-        ordered = sorted(sheet, key=lambda run: (round(run.bottom), run.x0[0]))
-        lines.append("".join(run.text for run in ordered))
-    seen = numbers_on_page(page, glyphs, (), EVERY_KIND)
-    return PageSurvey(Secret(_digits("".join(lines))), Secret(_digits(glyphs.drawn)), seen)
-
-
-def _digits(text: str) -> str:
-    return _NO_DIGITS.sub("", fold(text).text)
 
 
 def _characters(runs: Sequence[GlyphRun]) -> dict[int, str]:

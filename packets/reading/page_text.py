@@ -1,6 +1,9 @@
 """The readable text of a page, in printed lines; by OCR where the page has no text of its own."""
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby
+from operator import itemgetter
+from typing import Any
 
 import pymupdf
 
@@ -27,9 +30,9 @@ def read_page(document: pymupdf.Document, index: int, ocr: OcrReader) -> PageTex
     """
     page = document[index]
     lines = _text_lines(page)
-    readable = sum(1 for line in lines for char in line.text if char.isalnum())
+    readable = any(char.isalnum() for line in lines for char in line.text)
     width, height = page.rect.width, page.rect.height
-    if readable >= _ENOUGH:
+    if _is_enough(lines):
         return PageText(lines, width, height, "text")
     scan = full_page_picture(page)
     picture = grey_pixels(document, scan) if scan else page_picture(page)
@@ -42,14 +45,34 @@ def read_page(document: pymupdf.Document, index: int, ocr: OcrReader) -> PageTex
     return PageText(found, width, height, "ocr", sure=text.confidence >= _SURE)
 
 
+def _is_enough(lines: Sequence[TextLine]) -> bool:
+    readable = 0
+    for line in lines:
+        readable += sum(map(str.isalnum, line.text))
+        if readable >= _ENOUGH:
+            return True
+    return False
+
+
 def _text_lines(page: pymupdf.Page) -> tuple[TextLine, ...]:
     found = page.get_text("words", flags=pymupdf.TEXT_PRESERVE_LIGATURES)
-    words: list[_Word] = [(tuple(word[:4]), word[4]) for word in found]
+    words = list(_strings(found))
     words.extend(_values_without_a_look(page, words))
     if page.rotation:
         matrix = page.rotation_matrix
         words = [(tuple(pymupdf.Rect(box) * matrix), text) for box, text in words]
     return _grouped(words)
+
+
+def _strings(words: Sequence[tuple[Any, ...]]) -> Iterator[_Word]:
+    """Neighbours drawn on one line at one height as one string: fewer to sort."""
+    for (y0, y1, *_), same in groupby(words, key=itemgetter(1, 3, 5, 6)):
+        line = list(same)
+        x0 = [word[0] for word in line]
+        if x0 == sorted(x0):
+            yield (x0[0], y0, max(word[2] for word in line), y1), " ".join(w[4] for w in line)
+        else:
+            yield from ((tuple(word[:4]), word[4]) for word in line)
 
 
 def _values_without_a_look(page: pymupdf.Page, words: Sequence[_Word]) -> Iterator[_Word]:

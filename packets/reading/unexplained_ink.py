@@ -122,6 +122,9 @@ def _sort(path: dict[str, Any], items: Sequence[Item], heap: _Heap) -> None:
     kind, stroke = path["type"], path.get("width") or 0.0
     if kind == "clip" and len(items) <= _CLIP_ITEMS and all(item[0] != "c" for item in items):
         return
+    if len(items) == 1 and items[0][0] != "c":  # rules and boxes: most of what forms draw
+        _sort_one(items[0], kind, stroke, heap)
+        return
     outlines: list[Part] = []
     for outline in outlines_of(items):
         box = around(_extent(item) for item in outline)
