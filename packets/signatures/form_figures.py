@@ -32,7 +32,11 @@ _LABELS = tuple(
     (number, key, re.compile(rf"^{number}[a-z]?[. ]+{label}(?P<rest>.*)$"))
     for number, label, key in _LINES
 )
-_AMOUNT = re.compile(r"^(?P<loss>\(|-|−)?\$?(?P<digits>\d{1,3}(?:,\d{3})*|\d+)(?:\.00)?\)?$")
+_AMOUNT = re.compile(
+    r"^(?P<loss>\(|-|−)?\$?(?P<digits>\d{1,3}(?:,\d{3})*|\d+)(?:\.(?:00)?)?(?P<end>\))?$"
+)
+_ZERO = "-0-"
+"""How preparers write that a line is nothing."""
 _FILLER = re.compile(r"^[.\s·…_$]*$")
 _BEGINS = re.compile(r"^part i\b")
 _ENDS = re.compile(r"^part ii\b")
@@ -114,7 +118,7 @@ def _amounts(rest: str, number: str) -> list[int] | None:
 
     Forms print the number of the line once more in front of the amount.
     """
-    words = [word for word in rest.split() if not _FILLER.match(word)]
+    words = [word.lstrip(".·…_") for word in rest.split() if not _FILLER.match(word)]
     while words and re.fullmatch(r"[a-z();,:']+", words[0]):
         words.pop(0)  # the rest of a longer label
     if words and words[0] in (number, f"{number}."):
@@ -122,7 +126,10 @@ def _amounts(rest: str, number: str) -> list[int] | None:
     amounts = []
     for word in words:
         match = _AMOUNT.match(word)
-        if match is None:
+        if word == _ZERO:
+            amounts.append(0)
+            continue
+        if match is None or bool(match["end"]) != (match["loss"] == "("):
             return None
         amount = int(match["digits"].replace(",", ""))
         amounts.append(-amount if match["loss"] else amount)

@@ -88,6 +88,17 @@ def test_every_line_is_read_with_or_without_its_number_again() -> None:
     assert figures_in(page(again=False)) == READ
 
 
+@pytest.mark.parametrize("shown", ["5,000", "5000", "5,000.", "5,000.00", "$5,000", "$ 5,000"])
+def test_the_usual_ways_of_writing_dollars_are_read(shown: str) -> None:
+    assert figures_in(page(line2=shown)) == READ
+
+
+def test_a_dash_zero_dash_is_nothing() -> None:
+    figures = figures_in(page(line3="-0-"))
+    assert figures is not None
+    assert figures["withholding"] == 0
+
+
 @given(st.integers(-(10**9), 10**9), st.integers(0, 10**9), st.booleans())
 def test_an_amount_is_read_as_it_is_written(income: int, tax: int, commas: bool) -> None:
     shown = f"{abs(income):,}" if commas else str(abs(income))
@@ -106,10 +117,28 @@ def test_an_amount_is_read_as_it_is_written(income: int, tax: int, commas: bool)
         page(line4="", line5=""),
         page(line2="5,000 6,000"),
         page(line2="5,0OO"),
+        page(line2="(5,000"),
+        page(line2="5,000)"),
+        page(line2="50,00"),
+        page(line2="5,000.50"),
         page(line2="5.000,00"),
         PageText((TextLine("Form 1040", Box(0, 0, 1, 1), 9),), 612, 792, "text"),
     ],
-    ids=["ocr", "no income", "line 1", "line 3", "no refund", "two", "letters", "commas", "other"],
+    ids=[
+        "ocr",
+        "no income",
+        "line 1",
+        "line 3",
+        "no refund",
+        "two",
+        "letters",
+        "open",
+        "closed",
+        "groups",
+        "cents",
+        "commas",
+        "other",
+    ],
 )
 def test_what_is_not_certain_is_not_read(text: PageText) -> None:
     assert figures_in(text) is None
