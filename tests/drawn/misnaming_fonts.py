@@ -18,13 +18,13 @@ FACE = "Vera"
 LINE = f"SSN {NUMBER} of record"
 
 
-def true_type(line: str = LINE) -> bytes:
+def true_type() -> bytes:
     """A page by reportlab with an embedded subset that tells the truth."""
     pdfmetrics.registerFont(TTFont(FACE, "Vera.ttf"))
     out = io.BytesIO()
     canvas = Canvas(out, pagesize=(612, 792), invariant=1)
     canvas.setFont(FACE, 11)
-    canvas.drawString(72, 600, line)
+    canvas.drawString(72, 600, LINE)
     canvas.setFont("Helvetica", 10)
     canvas.drawString(72, 500, "A line of Helvetica from 2025")
     canvas.save()

@@ -3,8 +3,10 @@
 import contextlib
 import io
 import logging
+import re
 import shutil
 import subprocess
+import unicodedata
 import warnings
 from collections.abc import Callable, Iterator
 
@@ -19,6 +21,8 @@ logging.getLogger("pdfminer").setLevel(logging.CRITICAL)
 logging.getLogger("pypdf").setLevel(logging.CRITICAL)
 
 Read = Callable[[bytes], str]
+_CODE_OF_NO_NAME = re.compile(r"\(cid:\d+\)|/g\d+")
+"""What two of the readers put for a glyph that has no meaning: its code, or its name."""
 
 
 def by_pdfminer(pdf: bytes) -> str:
@@ -77,7 +81,9 @@ if shutil.which("pdftotext"):
 
 
 def digits_of(text: str) -> str:
-    return "".join(char for char in text if char.isdigit())
+    """The digits of a text, those of every script as ASCII."""
+    text = _CODE_OF_NO_NAME.sub("", text)
+    return "".join(str(unicodedata.digit(char)) for char in text if char.isdigit())
 
 
 def all_digits(pdf: bytes) -> dict[str, str]:

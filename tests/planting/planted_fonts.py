@@ -2,6 +2,7 @@
 
 import functools
 import io
+from collections.abc import Sequence
 
 import pikepdf
 from pikepdf import Array, Dictionary, Name, Object, String
@@ -63,11 +64,29 @@ def to_unicode(digits: int, comment: bytes = b"", first: int = 1) -> bytes:
     )
 
 
+def unicode_map(texts: Sequence[str]) -> bytes:
+    """A map from the two-byte codes 1, 2, 3 … to texts, one for each code (9.10.3)."""
+    lines = b"\n".join(
+        b"<%04x> <%s>" % (k, text.encode("utf-16-be").hex().encode())
+        for k, text in enumerate(texts, start=1)
+    )
+    return (
+        b"/CIDInit /ProcSet findresource begin 12 dict begin begincmap\n"
+        b"1 begincodespacerange <0000> <ffff> endcodespacerange\n%d beginbfchar\n%s\nendbfchar\n"
+        b"endcmap end end" % (len(texts), lines)
+    )
+
+
 def composite(
     document: pikepdf.Pdf, encoding: Object | None = None, first: int = 1, **inner: object
 ) -> Object:
     """A Type 0 font without a font program; code and CID k write the k-th character."""
-    keys = {"DW": 600, "W": Array([1, Array([500] * len(NUMBER))]), **inner}
+    keys = {
+        "DW": 600,
+        "W": Array([1, Array([500] * len(NUMBER))]),
+        "CIDToGIDMap": Name.Identity,
+        **inner,
+    }
     below = Dictionary(
         Type=Name.Font,
         Subtype=Name.CIDFontType2,
@@ -86,7 +105,6 @@ def composite(
             CapHeight=700,
             StemV=80,
         ),
-        CIDToGIDMap=Name.Identity,
         **{key: value for key, value in keys.items() if value is not None},
     )
     return Dictionary(
@@ -138,3 +156,12 @@ def true_type_page(*, kerned: bool = False) -> bytes:
     canvas.drawString(50, 200, "and other words")
     canvas.save()
     return out.getvalue()
+
+
+@functools.cache
+def true_type_program() -> bytes:
+    """The program of an embedded subset, as it stands in a page by reportlab."""
+    with pikepdf.open(io.BytesIO(true_type_page())) as document:
+        fonts = document.pages[0].obj.Resources.Font.values()
+        font = next(font for font in fonts if "/FontDescriptor" in font)
+        return bytes(font.FontDescriptor.FontFile2.read_bytes())

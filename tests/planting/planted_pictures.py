@@ -33,6 +33,11 @@ def drawn(mode: str = "L", words: str = WORDS, size: tuple[int, int] = SIZE) -> 
     return grey
 
 
+def small() -> Image.Image:
+    """A few shades of grey that show nothing."""
+    return Image.frombytes("L", (12, 12), bytes(range(100, 244)))
+
+
 def stored(document: pikepdf.Pdf, data: bytes, size: tuple[int, int], **keys: object) -> Object:
     image = document.make_stream(data)
     image.Type, image.Subtype = Name.XObject, Name.Image
@@ -67,17 +72,20 @@ def fax_coded(picture: Image.Image) -> tuple[bytes, bool]:
     return out.getvalue()[start : start + count], flipped
 
 
-def jbig2(document: pikepdf.Pdf) -> Object:
+def jbig2(document: pikepdf.Pdf, picture: Image.Image | None = None) -> Object:
     """One generic region in MMR coding (ISO/IEC 14492, 6.2.6), which is Group 4."""
-    data, _ = fax_coded(drawn("1"))
-    size = struct.pack(">II", *SIZE)
+    picture = picture or drawn("1")
+    data, _ = fax_coded(picture)
+    size = struct.pack(">II", *picture.size)
     page = size + bytes(8) + b"\0" + bytes(2)
     region = size + bytes(8) + b"\0" + b"\x01" + data
     stream = b"".join(
         struct.pack(">IBBBI", number, kind, 0, 1, len(body)) + body
         for number, (kind, body) in enumerate(((48, page), (38, region)))
     )
-    made = stored(document, stream, SIZE, ColorSpace=Name.DeviceGray, Filter=Name.JBIG2Decode)
+    made = stored(
+        document, stream, picture.size, ColorSpace=Name.DeviceGray, Filter=Name.JBIG2Decode
+    )
     made.BitsPerComponent = 1
     return made
 

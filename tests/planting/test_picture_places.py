@@ -6,49 +6,13 @@ import pikepdf
 import pytest
 from masking_run import mask
 from picture_eyes import rendered, seen_in, seen_on
-from pikepdf import Array, Dictionary, Name
+from pikepdf import Dictionary, Name
 from PIL import Image
-from planted_pages import NUMBER, as_bytes, blank_sheet, form
-from planted_pictures import SIZE, drawn, flate, jpeg, one_bit_flate, picture_sheet, stored
+from places_of_pictures import grey
+from planted_pages import NUMBER, as_bytes, blank_sheet
+from planted_pictures import SIZE, drawn, jpeg, one_bit_flate, picture_sheet, stored
 
 MASKED = "XXX-XX-4320"
-
-TURN = Image.Transpose
-WAYS = {
-    "upright": (b"300 0 0 100 50 200 cm", None),
-    "on its head": (b"-300 0 0 -100 350 300 cm", TURN.ROTATE_180),
-    "mirrored": (b"-300 0 0 100 350 200 cm", TURN.FLIP_LEFT_RIGHT),
-    "flipped": (b"300 0 0 -100 50 300 cm", TURN.FLIP_TOP_BOTTOM),
-    "on its left side": (b"0 100 -300 0 350 200 cm", TURN.ROTATE_270),
-    "on its right side": (b"0 -100 300 0 50 300 cm", TURN.ROTATE_90),
-    "transposed": (b"0 100 300 0 50 200 cm", TURN.TRANSVERSE),
-    "transversed": (b"0 -100 -300 0 350 300 cm", TURN.TRANSPOSE),
-}
-"""The matrix, and how the picture must be stored to be seen upright through it."""
-
-
-def grey(picture):
-    return lambda document: flate(document, picture, Name.DeviceGray)
-
-
-@pytest.mark.parametrize(("matrix", "turn"), WAYS.values(), ids=WAYS.keys())
-def test_a_picture_that_its_matrix_turns_upright_is_masked(matrix, turn):
-    picture = drawn() if turn is None else drawn().transpose(turn)
-    pdf = picture_sheet(grey(picture), placed=[matrix])
-    assert NUMBER in seen_on(pdf)
-    result = mask(pdf)
-    assert not result.unread
-    text = seen_on(result.pdf)
-    assert MASKED in text
-    assert NUMBER[:6] not in text
-
-
-@pytest.mark.parametrize("rotate", [90, 180, 270])
-def test_a_picture_on_a_turned_page_is_masked(rotate):
-    pdf = picture_sheet(grey(drawn()), keys={"/Rotate": rotate})
-    assert NUMBER in seen_on(pdf)
-    result = mask(pdf)
-    assert MASKED in seen_on(result.pdf)
 
 
 def test_a_picture_that_lies_on_its_side_is_masked_there():
@@ -77,77 +41,6 @@ def test_a_picture_shared_by_pages_is_reported_on_each():
     assert all(MASKED in seen_on(result.pdf, page) for page in (0, 1))
 
 
-def nested(kind: str) -> bytes:
-    document = blank_sheet()
-    page = document.pages[0].obj
-    image = document.make_indirect(grey(drawn())(document))
-    content = b"q 300 0 0 100 50 200 cm /Im1 Do Q"
-    holder = form(content)(document)
-    holder.Resources = Dictionary(XObject=Dictionary(Im1=image))
-    if kind == "form":
-        page.Resources = Dictionary(XObject=Dictionary(X1=document.make_indirect(holder)))
-        page.Contents = document.make_stream(b"/X1 Do")
-    elif kind == "pattern":
-        del holder["/Subtype"], holder["/Type"]
-        for key in ("PatternType", "PaintType", "TilingType"):
-            holder["/" + key] = 1
-        holder.XStep = holder.YStep = 400
-        page.Resources = Dictionary(Pattern=Dictionary(P1=document.make_indirect(holder)))
-        page.Contents = document.make_stream(b"/Pattern cs /P1 scn 0 0 400 400 re f")
-    else:
-        glyph = document.make_stream(b"1 0 d0 q 1 0 0 0.34 0 0 cm /Im1 Do Q")
-        page.Resources = Dictionary(
-            Font=Dictionary(
-                F9=Dictionary(
-                    Type=Name.Font, Subtype=Name.Type3, FontBBox=Array([0, 0, 1, 1]),
-                    FontMatrix=Array([1, 0, 0, 1, 0, 0]), CharProcs=Dictionary(a=glyph),
-                    Encoding=Dictionary(Differences=Array([97, Name.a])), FirstChar=97,
-                    LastChar=97, Widths=Array([1]),
-                    Resources=Dictionary(XObject=Dictionary(Im1=image)),
-                )
-            )
-        )  # fmt: skip
-        page.Contents = document.make_stream(b"BT /F9 300 Tf 50 200 Td (a) Tj ET")
-    return as_bytes(document)
-
-
-@pytest.mark.parametrize("kind", ["form", "pattern", "glyph of a Type 3 font"])
-def test_a_picture_inside_something_else_is_masked(kind):
-    pdf = nested(kind)
-    assert NUMBER in seen_on(pdf)
-    result = mask(pdf)
-    assert not result.unread
-    text = seen_on(result.pdf)
-    assert MASKED in text
-    assert NUMBER[:6] not in text
-
-
-INLINE = {
-    "uncompressed": b"/W 900 /H 300 /BPC 8 /CS /G ID ",
-    "in long words": b"/Width 900 /Height 300 /BitsPerComponent 8 /ColorSpace /DeviceGray ID ",
-}
-
-
-@pytest.mark.parametrize("head", INLINE.values(), ids=INLINE.keys())
-@pytest.mark.parametrize("inside", ["page", "form"])
-def test_an_inline_picture_is_masked(head, inside):
-    content = b"q 300 0 0 100 50 200 cm BI " + head + drawn().tobytes() + b"\nEI Q"
-    document = blank_sheet()
-    page = document.pages[0].obj
-    if inside == "form":
-        drawing = document.make_indirect(form(content)(document))
-        page.Resources = Dictionary(XObject=Dictionary(X1=drawing))
-        content = b"/X1 Do"
-    page.Contents = document.make_stream(content)
-    pdf = as_bytes(document)
-    assert NUMBER in seen_on(pdf)
-    result = mask(pdf)
-    assert not result.unread
-    text = seen_on(result.pdf)
-    assert MASKED in text
-    assert NUMBER[:6] not in text
-
-
 def test_an_inline_bullet_stays_inline():
     content = (
         b"q 9 0 0 9 50 200 cm BI /W 4 /H 4 /BPC 8 /CS /G ID " + bytes(range(40, 56)) + b" EI Q"
@@ -157,30 +50,6 @@ def test_an_inline_bullet_stays_inline():
     result = mask(as_bytes(document))
     with pikepdf.open(io.BytesIO(result.pdf)) as masked:
         assert b"BI" in masked.pages[0].obj.Contents.read_bytes()
-
-
-def strips(count: int) -> bytes:
-    """One scan cut into strips that lie on one another without a gap."""
-    document = blank_sheet()
-    page = document.pages[0].obj
-    height = SIZE[1] // count
-    content, images = b"", Dictionary()
-    for k in range(count):
-        part = drawn().crop((0, k * height, SIZE[0], (k + 1) * height))
-        images[f"/Im{k}"] = document.make_indirect(flate(document, part, Name.DeviceGray))
-        bottom = 300 - (k + 1) * height / 3
-        content += b"q 300 0 0 %f 50 %f cm /Im%d Do Q " % (height / 3, bottom, k)
-    page.Resources = Dictionary(XObject=images)
-    page.Contents = document.make_stream(content)
-    return as_bytes(document)
-
-
-@pytest.mark.parametrize("count", [2, 4, 6, 12])
-def test_a_number_that_runs_over_strips_is_masked_or_the_packet_held(count):
-    pdf = strips(count)
-    assert NUMBER in seen_on(pdf)
-    result = mask(pdf)
-    assert result.unread or NUMBER[:6] not in seen_on(result.pdf)
 
 
 def test_the_digits_pixels_are_really_gone():

@@ -19,6 +19,9 @@ from pypdf.generic import (
 
 NINE = re.compile(r"9[^0-9A-Za-z]{0,2}8[^0-9A-Za-z]{0,2}7[^0-9A-Za-z]{0,2}6[^0-9A-Za-z]{0,2}5")
 
+_STREAM = re.compile(rb"stream\r?\n(.*?)\r?\n?endstream", re.DOTALL)
+_CODES = re.compile(rb"<((?:[0-9a-fA-F]{4}){9,})>")
+
 
 def places_with_number(pdf: bytes) -> list[str]:
     """Where the first five digits of the planted number are to be found, in words."""
@@ -27,7 +30,16 @@ def places_with_number(pdf: bytes) -> list[str]:
     ]
     if NINE.search(pdf.decode("latin-1")):
         found.append("raw bytes")
+    if any(NINE.search(text) for text in _carved(pdf)):
+        found.append("streams cut out of the raw bytes")
     return found
+
+
+def _carved(pdf: bytes) -> Iterator[str]:
+    """Deflated streams wherever they stand, led to or not."""
+    for body in _STREAM.findall(pdf):
+        with contextlib.suppress(zlib.error):
+            yield zlib.decompress(body).decode("latin-1")
 
 
 def _texts(pdf: bytes) -> Iterator[tuple[int, str, str]]:
@@ -75,6 +87,9 @@ def _decoded(item: StreamObject) -> str:
     except Exception:
         data = item._data
     text = bytes(data).decode("latin-1")
+    raw = bytes(item._data).decode("latin-1")  # what a filter passes over stands there
     with contextlib.suppress(zlib.error):
         text += zlib.decompress(bytes(data)).decode("latin-1")
-    return text + bytes(data).decode("utf-16-be", "ignore")
+    for code in _CODES.findall(bytes(data)):
+        text += bytes.fromhex(code.decode()).decode("utf-16-be", "ignore")
+    return text + raw + bytes(data).decode("utf-16-be", "ignore")
