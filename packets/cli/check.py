@@ -53,8 +53,8 @@ def command(
     something could not be read: what cannot be read is not clean.
 
     With --prove, numbers that nobody has are planted in copies of each PDF, in memory,
-    one copy for each hiding place, and each copy is checked. Then exit status 1 also
-    means that a planted number was not found.
+    one copy for each hiding place, and each copy is checked; that takes as long as some
+    260 checks. Then exit status 1 also means that a planted number was not found.
     """
     password = from_file(password_file) if password_file else None
     if prove:

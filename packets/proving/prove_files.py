@@ -17,7 +17,7 @@ from packets.proving.places import PLACES
 from packets.proving.prove import prove_pdf
 from packets.proving.records import FileProof
 
-_NO_PDF = "no PDF: it was checked, and nothing was planted in it"
+_NO_PDF = "this is no PDF"
 
 
 def prove_path(
