@@ -4,7 +4,6 @@ import importlib.metadata
 import io
 import math
 import warnings
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from types import TracebackType
 from typing import Any
@@ -14,7 +13,6 @@ from PIL import Image
 
 from packets.base.errors import Damaged, OverLimit
 from packets.base.limits import Limits
-from packets.identifiers.layout import GlyphRun
 from packets.outbound.barcode_text import spellings
 from packets.outbound.crude_scan import Hit
 from packets.outbound.hunting import Hunter
@@ -72,24 +70,9 @@ class PictureHunter:
         """Hits in the recognised text of a grey picture."""
         readings = self._recogniser.read(picture)
         hits = {hit for reading in readings for hit in self._hits(reading)}
-        for reading in readings if not hits else ():
-            for part in self._near_numbers(reading, picture):
-                hits |= self._hits(self._recogniser.read_apart(picture, part))
+        if not hits and any(self._hunter.is_near_number(reading.text) for reading in readings):
+            hits = self._hits(self._recogniser.read_apart(picture))
         return LettersFound(frozenset(hits), all(map(_is_poor, readings)) and bool(readings))
-
-    def _near_numbers(self, reading: Recognised, picture: Image.Image) -> Iterator[Crop]:
-        """Where digits stand in a row that may be a number misread."""
-        for row in _rows(reading.runs):
-            if self._hunter.is_near_number(" ".join(run.text for run in row)):
-                runs = [run for run in row if any(map(str.isdigit, run.text))]
-                top, foot = min(run.top for run in runs), max(run.bottom for run in runs)
-                high = foot - top
-                yield (
-                    max(0, int(min(run.x0[0] for run in runs) - 2 * high)),
-                    max(0, int(top - 0.6 * high)),
-                    min(picture.width, int(max(run.x1[-1] for run in runs) + 2 * high)),
-                    min(picture.height, int(foot + 0.6 * high)),
-                )
 
     def _hits(self, reading: Recognised) -> set[Hit]:
         by_place = self._hunter.on_page(reading.runs)
@@ -115,18 +98,6 @@ def _codes_in(picture: Image.Image) -> CodesRead:
         undecoded |= not code.valid and _is_plausible(code)
         texts += spellings(code.text, bytes(code.bytes)) if code.valid else ()
     return CodesRead(tuple(texts), undecoded)
-
-
-def _rows(runs: Sequence[GlyphRun]) -> Iterator[list[GlyphRun]]:
-    """Runs that follow one another on a line."""
-    row: list[GlyphRun] = []
-    for run in runs:
-        if row and not row[-1].top < (run.top + run.bottom) / 2 < row[-1].bottom:
-            yield row
-            row = []
-        row.append(run)
-    if row:
-        yield row
 
 
 def _is_poor(reading: Recognised) -> bool:

@@ -1,11 +1,6 @@
-"""Characters in pictures, by Tesseract; each distinct picture is read once.
-
-A large sharp picture is read only where digits may stand and around them; every
-other one whole.
-"""
+"""Characters in pictures, by Tesseract; each distinct picture is read once."""
 
 import hashlib
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,7 +10,6 @@ from PIL import Image
 
 from packets.base.errors import OurFault
 from packets.identifiers.layout import GlyphRun
-from packets.outbound.spot_reading import Letter, SpotWord, read_spots
 
 _POOR = 60
 """Mean confidence below which a picture is also read turned: it may lie on its side."""
@@ -27,13 +21,8 @@ _LEAST_SIDE = 10
 _SMALL_SIDE = 60
 """A picture lower than this is enlarged: Tesseract wants letters of some 20 pixels or more."""
 _MARGIN = 16
-_LINE_DPI = 300
 _WITHIN_WORD = 0.5
 """Ink of two digits of a word closer than this, in heights, stands in one piece."""
-
-
-Crop = tuple[int, int, int, int]
-"""Left, top, right, bottom in pixels."""
 
 
 @dataclass(frozen=True)
@@ -74,7 +63,7 @@ class Recogniser:
     def __init__(self) -> None:
         self._engine: Any = None
         self._read: dict[bytes, tuple[Recognised, ...]] = {}
-        self._read_apart: dict[tuple[bytes, Crop], Recognised] = {}
+        self._read_apart: dict[bytes, Recognised] = {}
         self.codes: dict[bytes, CodesRead] = {}
         """Bar codes that were read, by the key of their picture."""
 
@@ -96,14 +85,14 @@ class Recogniser:
             self._read[key] = self._readings(picture)
         return self._read[key]
 
-    def read_apart(self, picture: Image.Image, part: Crop) -> Recognised:
-        """A second look at a part: groups of letters each for itself, wherever they stand."""
-        key = self.key(picture), part
+    def read_apart(self, picture: Image.Image) -> Recognised:
+        """A second look: groups of letters each for itself, wherever they stand."""
+        key = self.key(picture)
         if key not in self._read_apart:
             engine = self._started()
             engine.SetPageSegMode(tesserocr.PSM.SPARSE_TEXT)
             try:
-                self._read_apart[key] = self._once(picture.crop(part))
+                self._read_apart[key] = self._once(picture)
             finally:
                 engine.SetPageSegMode(tesserocr.PSM.AUTO)
         return self._read_apart[key]
@@ -111,9 +100,6 @@ class Recogniser:
     def _readings(self, picture: Image.Image) -> tuple[Recognised, ...]:
         if min(picture.size) < _LEAST_SIDE or _is_blank(picture):
             return ()
-        spots = read_spots(picture, self._one_line)
-        if spots is not None:
-            return (_recognised(spots),)
         upright = self._once(picture)
         if upright.confidence >= _POOR:
             return (upright,)
@@ -122,18 +108,6 @@ class Recogniser:
         trials = {turn: self._once(small.transpose(turn)) for turn in _TURNS}
         best = max(trials, key=lambda turn: trials[turn].worth)
         return (upright, self._once(picture.transpose(best)))
-
-    def _one_line(self, picture: Image.Image) -> tuple[SpotWord, ...]:
-        """The words of a picture of one line."""
-        engine = self._started()
-        engine.SetPageSegMode(tesserocr.PSM.SINGLE_LINE)
-        try:
-            engine.SetImageBytes(picture.tobytes(), *picture.size, 1, picture.width)
-            engine.SetSourceResolution(_LINE_DPI)
-            return tuple(_words(engine)) if engine.Recognize() else ()
-        finally:
-            engine.Clear()
-            engine.SetPageSegMode(tesserocr.PSM.AUTO)
 
     def _once(self, picture: Image.Image) -> Recognised:
         engine = self._started()
@@ -170,66 +144,30 @@ def _prepared(picture: Image.Image) -> Image.Image:
     return framed
 
 
-def _recognised(words: tuple[SpotWord, ...]) -> Recognised:
-    """Words from all over a picture, each row a line of text."""
-    ordered: list[list[SpotWord]] = []
-    for word in sorted(words, key=lambda word: sum(_upright(word))):
-        top, foot = _upright(word)
-        if ordered:
-            above = _upright(ordered[-1][0])
-            if min(foot, above[1]) - max(top, above[0]) > 0.5 * min(
-                foot - top, above[1] - above[0]
-            ):
-                ordered[-1].append(word)
-                continue
-        ordered.append([word])
-    lines, runs, first, total = [], [], 0, 0.0
-    for row in ordered:
-        row.sort(key=lambda word: word.letters[0][1])
-        lines.append(" ".join("".join(letter[0] for letter in word.letters) for word in row))
-        for word in row:
-            runs.append(_run(list(word.letters), first))
-            first += len(word.letters)
-            total += len(word.letters) * word.confidence
-    return Recognised("\n".join(lines), tuple(runs), round(total / first) if first else 100)
-
-
-def _upright(word: SpotWord) -> tuple[float, float]:
-    return min(letter[2] for letter in word.letters), max(letter[4] for letter in word.letters)
-
-
-def _words(engine: Any) -> Iterator[SpotWord]:
+def _runs(engine: Any) -> tuple[GlyphRun, ...]:
     """Words with their letters' boxes, in pixels."""
+    runs: list[GlyphRun] = []
+    first = 0
     level = tesserocr.RIL
-    letters: list[Letter] = []
-    confidence = 0.0
+    letters: list[tuple[str, int, int, int, int]] = []
     for symbol in tesserocr.iterate_level(engine.GetIterator(), level.SYMBOL):
         if letters and symbol.IsAtBeginningOf(level.WORD):
-            yield SpotWord(tuple(letters), confidence)
+            runs.append(_run(letters, first))
+            first += len(letters)
             letters = []
         try:
             text = symbol.GetUTF8Text(level.SYMBOL)
         except RuntimeError:
             continue
         box = symbol.BoundingBox(level.SYMBOL)
-        if box is not None and text.strip():
-            letters += [(char, *map(float, box)) for char in text[:1]]
-            confidence = float(symbol.Confidence(level.WORD))
+        if box is not None:
+            letters += [(char, *box) for char in text[:1]]
     if letters:
-        yield SpotWord(tuple(letters), confidence)
-
-
-def _runs(engine: Any) -> tuple[GlyphRun, ...]:
-    """Words as runs of glyphs."""
-    runs: list[GlyphRun] = []
-    first = 0
-    for word in _words(engine):
-        runs.append(_run(list(word.letters), first))
-        first += len(word.letters)
+        runs.append(_run(letters, first))
     return tuple(runs)
 
 
-def _run(letters: list[Letter], first: int) -> GlyphRun:
+def _run(letters: list[tuple[str, int, int, int, int]], first: int) -> GlyphRun:
     top = float(min(letter[2] for letter in letters))
     bottom = float(max(letter[4] for letter in letters))
     ends = [float(letter[3]) for letter in letters]
