@@ -6,6 +6,7 @@ from packets.recipe.draft import (
     DraftPart,
     PlacedText,
     TomlTable,
+    draft_lines,
     draft_parts,
     draft_sign_rules,
 )
@@ -32,7 +33,7 @@ def check_categories(recipe: TomlTable, known: Collection[str]) -> Iterator[KeyF
     for part in draft_parts(recipe):
         for placed in (*part.take, *part.leave, *part.required):
             yield from _unknown(placed, known)
-    for rule in draft_sign_rules(recipe):
+    for rule in (*draft_sign_rules(recipe), *draft_lines(recipe)):
         for placed in rule.on:
             yield from _unknown(placed, known)
 

@@ -1,12 +1,13 @@
 """Rules about signatures: who must sign where, with no line claimed by two people."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from itertools import combinations
 
 from packets.recipe.draft import (
     DraftSignRule,
     PlacedText,
     TomlTable,
+    draft_lines,
     draft_parts,
     draft_sign_rules,
 )
@@ -14,15 +15,26 @@ from packets.recipe.key_faults import KeyFault, dotted
 from packets.recipe.patterns import overlap
 
 
-def check_signing(recipe: TomlTable) -> Iterator[KeyFault]:
-    """`signed_by` without a rule that says where, and fields that two roles would sign."""
+KnownLines = Collection[tuple[str, str]]
+"""Role and category of each printed line that the house knows by itself."""
+
+
+def check_signing(recipe: TomlTable, known: KnownLines = ()) -> Iterator[KeyFault]:
+    """`signed_by` without a place that is known, and fields that two roles would sign."""
     rules = draft_sign_rules(recipe)
+    places = (*rules, *draft_lines(recipe))
     for part in draft_parts(recipe):
         for role in part.signed_by:
-            if not any(rule.role == role.text and _meet(rule.on, part.take) for rule in rules):
+            printed = any(
+                role.text == other and any(overlap(take.text, on) for take in part.take)
+                for other, on in known
+            )
+            if not printed and not any(
+                place.role == role.text and _meet(place.on, part.take) for place in places
+            ):
                 yield KeyFault(
                     role.at,
-                    "no [[sign]] rule says where this role signs in what this part takes",
+                    "no [[sign]] or [[line]] says where this role signs in what this part takes",
                 )
     for one, other in combinations(rules, 2):
         if one.role != other.role and _meet(one.on, other.on):

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from packets.recipe.draft import (
     PlacedText,
     TomlTable,
+    draft_lines,
     draft_parts,
     draft_sign_rules,
     table_in,
@@ -38,7 +39,7 @@ def check_texts(recipe: TomlTable) -> Iterator[KeyFault]:
     for placed in plain:
         if _BRACES.search(placed.text):
             yield KeyFault(placed.at, "nothing is filled in here; leave out the braces")
-    for rule in draft_sign_rules(recipe):
+    for rule in (*draft_sign_rules(recipe), *draft_lines(recipe)):
         if rule.date_format is not None:
             yield from _date_format(rule.date_format)
 

@@ -47,6 +47,22 @@ class DraftSignRule:
     date_format: PlacedText | None
 
 
+@dataclass(frozen=True)
+class DraftLine:
+    """What can be read of one `[[line]]`."""
+
+    at: KeyPath
+    role: str
+    on: tuple[PlacedText, ...]
+    labels: tuple[PlacedText, ...]
+    """All texts that are looked for on a page, those of dates and of surroundings included."""
+    date_format: PlacedText | None
+    dated: bool
+    """Whether it says how a date is found."""
+    date_keys: tuple[KeyPath, ...]
+    """Where keys stand that mean something only together with `date_labels`."""
+
+
 def text_in(table: TomlTable, key: str, at: KeyPath = ()) -> PlacedText | None:
     """The text under a key, if there is a text."""
     value = table.get(key)
@@ -106,4 +122,25 @@ def draft_sign_rules(recipe: TomlTable) -> tuple[DraftSignRule, ...]:
         )
         for at, rule in _tables_in(recipe, "sign")
         if (role := text_in(rule, "role", at)) is not None
+    )
+
+
+_ALL_LABELS = ("labels", "after", "before", "date_labels")
+_DATE_KEYS = ("date_at", "date_room", "date_format")
+
+
+def draft_lines(recipe: TomlTable) -> tuple[DraftLine, ...]:
+    """All printed lines that are tables and name a role."""
+    return tuple(
+        DraftLine(
+            at=at,
+            role=role.text,
+            on=texts_in(line, "on", at),
+            labels=tuple(text for key in _ALL_LABELS for text in texts_in(line, key, at)),
+            date_format=text_in(line, "date_format", at),
+            dated=bool(line.get("date_labels")),
+            date_keys=tuple((*at, key) for key in _DATE_KEYS if key in line),
+        )
+        for at, line in _tables_in(recipe, "line")
+        if (role := text_in(line, "role", at)) is not None
     )

@@ -94,6 +94,47 @@ class SignRule(Table):
     date_format: str = "%m/%d/%Y"
 
 
+Words = Annotated[str, Field(min_length=2, max_length=120)]
+Points = tuple[
+    Annotated[float, Field(ge=-400, le=800, allow_inf_nan=False)],
+    Annotated[float, Field(ge=-400, le=800, allow_inf_nan=False)],
+]
+"""Points to the right and downward, on a form printed in its own size."""
+
+
+class LineRule(Table):
+    """A printed line that one role signs on a page without a form field for it."""
+
+    role: Role
+    on: Annotated[tuple[CategoryPattern, ...], Field(min_length=1, max_length=MOST_ENTRIES)]
+    labels: Annotated[tuple[Words, ...], Field(min_length=1, max_length=MOST_ENTRIES)]
+    """What is printed beside the line, any one of these. Capitals, spaces and punctuation do not
+    count. `/` stands between words one below the other; `...` at the end: the print may go on."""
+    side: Literal["above", "below", "right"]
+    """Where the line lies, seen from its label."""
+    at: Points
+    """From the foot of the label to the left end of the line: from the label's left edge, or, with
+    `side = "right"`, from its right edge."""
+    room: Points
+    """Length of the line and height of the space above it."""
+    type: Annotated[float, Field(ge=3, le=30)] = 7.0
+    """Size of the label's type in points: tells by how much a page was scaled."""
+    by_name: bool = False
+    """The paper is one person's, `role` being the taxpayer for the person of whom it is: the name
+    printed highest on the page tells whether that is the taxpayer or the spouse."""
+    expected: bool = False
+    """Papers of this category always have this line: where it is not found, that is told."""
+    after: Annotated[tuple[Words, ...], Field(max_length=MOST_ENTRIES)] = ()
+    """One of these stands above the label on the same page."""
+    before: Annotated[tuple[Words, ...], Field(max_length=MOST_ENTRIES)] = ()
+    """One of these stands below the label on the same page."""
+    date_labels: Annotated[tuple[Words, ...], Field(max_length=MOST_ENTRIES)] = ()
+    """What is printed at the place of the date, to the right on the same line."""
+    date_at: Points = (0.0, 0.0)
+    date_room: Points = (60.0, 12.0)
+    date_format: str = "%m/%d/%Y"
+
+
 class MaskRules(Table):
     """Which numbers are masked, and how."""
 
@@ -163,6 +204,8 @@ class Recipe(Table):
     unknown_pages: Literal["stop", "leave-out"] = "stop"
     """A page of no known category stops the build, or is left out and named."""
     sign: Annotated[tuple[SignRule, ...], Field(max_length=MOST_TABLES)] = ()
+    line: Annotated[tuple[LineRule, ...], Field(max_length=MOST_TABLES)] = ()
+    """Printed lines beside those that are known to the house."""
     mask: MaskRules = MaskRules()
     cover: CoverRules = Field(default_factory=_usual_sheets)
     stamp: StampRules = StampRules()

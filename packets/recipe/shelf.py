@@ -10,8 +10,9 @@ from pathlib import Path
 from packets.base.canonical import sha256_hex
 from packets.base.errors import UsageError
 from packets.recipe.check_audience import check_audience
+from packets.recipe.check_lines import check_lines
 from packets.recipe.check_parts import check_categories, check_parts
-from packets.recipe.check_signing import check_signing
+from packets.recipe.check_signing import KnownLines, check_signing
 from packets.recipe.check_texts import check_texts
 from packets.recipe.draft import TomlTable
 from packets.recipe.key_faults import KeyFault, nearest_word, word_list
@@ -51,14 +52,18 @@ def recipe_names() -> tuple[str, ...]:
     return tuple(sorted(name.removesuffix(_ENDING) for name in names if name.endswith(_ENDING)))
 
 
-def find_recipe(name_or_path: str, known_categories: Collection[str] | None = None) -> LoadedRecipe:
+def find_recipe(
+    name_or_path: str,
+    known_categories: Collection[str] | None = None,
+    known_lines: KnownLines | None = None,
+) -> LoadedRecipe:
     """The shipped recipe of that name, or the recipe file at that path.
 
     A text with a slash or the ending `.toml` is a path. Raises `UsageError` for a
     name that is not there, and `FileFaults` with every fault of the file.
     """
     if name_or_path.endswith(_ENDING) or not _NAME.fullmatch(name_or_path):
-        return load_recipe(Path(name_or_path), known_categories)
+        return load_recipe(Path(name_or_path), known_categories, known_lines)
     names = recipe_names()
     if name_or_path not in names:
         near = nearest_word(name_or_path, names)
@@ -69,24 +74,34 @@ def find_recipe(name_or_path: str, known_categories: Collection[str] | None = No
             f"with a slash or the ending {_ENDING}.",
         )
     shipped = shipped_folder("recipes") / f"{name_or_path}{_ENDING}"
-    return _loaded(shipped.read_bytes(), Path(str(shipped)), known_categories)
+    return _loaded(shipped.read_bytes(), Path(str(shipped)), known_categories, known_lines)
 
 
-def load_recipe(path: Path, known_categories: Collection[str] | None = None) -> LoadedRecipe:
+def load_recipe(
+    path: Path,
+    known_categories: Collection[str] | None = None,
+    known_lines: KnownLines | None = None,
+) -> LoadedRecipe:
     """The recipe file at `path`, checked within and between its keys.
 
-    `known_categories` are those of the house; without them, patterns are not held
-    against them. Raises `FileFaults` with every fault of the file.
+    `known_categories` and `known_lines` are those of the house; without them, patterns
+    and `signed_by` are not held against them. Raises `FileFaults` with every fault of the file.
     """
-    return _loaded(read_small_file(path), path, known_categories)
+    return _loaded(read_small_file(path), path, known_categories, known_lines)
 
 
-def _loaded(data: bytes, path: Path, known_categories: Collection[str] | None) -> LoadedRecipe:
+def _loaded(
+    data: bytes,
+    path: Path,
+    known_categories: Collection[str] | None,
+    known_lines: KnownLines | None,
+) -> LoadedRecipe:
     def between_keys(table: TomlTable) -> Iterator[KeyFault]:
         yield from check_texts(table)
         yield from check_parts(table)
         yield from check_audience(table)
-        yield from check_signing(table)
+        yield from check_lines(table)
+        yield from check_signing(table, known_lines or ())
         if known_categories is not None:
             yield from check_categories(table, known_categories)
 
