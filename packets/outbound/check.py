@@ -10,7 +10,9 @@ from packets.base.limits import DEFAULT_LIMITS, Limits
 from packets.base.progress import Progress, silent
 from packets.base.secret import Secret
 from packets.identifiers.kinds import KnownNumber, MaskPolicy
+from packets.outbound.drawn_aside import pages_drawn_aside
 from packets.outbound.enclosed import check_enclosed
+from packets.outbound.false_names import glyph_names
 from packets.outbound.file_name import held_for_name, without_numbers
 from packets.outbound.hunting import Hunter
 from packets.outbound.loose_pictures import picture_index, read_loose_pictures
@@ -137,10 +139,12 @@ class _Inspection:
                 self.progress,
                 thorough=self.thorough,
                 odd_fonts=has_odd_fonts(opened),
+                names=glyph_names(opened, allowance),
             )
             pages = frozenset(range(1, text.pages + 1))
             if draws_letters_by_procedure(opened):
                 untold = pages
+            aside = pages_drawn_aside(opened, text.pages, allowance)
             index = picture_index(opened)
             pixels, drawn = read_pixels(
                 document,
@@ -148,7 +152,7 @@ class _Inspection:
                 self.limits,
                 self.progress,
                 is_masked=index.is_masked,
-                whole_pages=pages if self.thorough else untold,
+                whole_pages=pages if self.thorough else untold | aside,
                 told_pages=pages - untold,
             )
         loose = read_loose_pictures(opened, index, drawn, self.pictures, allowance, self.limits)

@@ -14,13 +14,13 @@ from packets.base.limits import Limits
 from packets.outbound.objects.filters import Decoded, filters_of
 from packets.outbound.objects.opened import InflationAllowance, OpenedFile
 from packets.outbound.objects.predictors import without_predictor
-from packets.outbound.objects.values import FileObject, Value
+from packets.outbound.objects.values import FileObject
 from packets.outbound.picture_hunt import PictureHunter, grey_picture
+from packets.outbound.picture_samples import bands
 from packets.outbound.pixel_reader import READER
 from packets.outbound.records import Reading, Sighting
 
 _WITH_OWN_FORMAT = frozenset({"DCTDecode", "DCT", "JPXDecode"})
-_BANDS = {"DeviceGray": 1, "CalGray": 1, "G": 1, "DeviceRGB": 3, "CalRGB": 3, "DeviceCMYK": 4}
 
 
 @dataclass(frozen=True)
@@ -112,33 +112,16 @@ def _from_samples(
 ) -> Image.Image:
     stencil = found.entries.get("ImageMask") is True
     bits = 1 if stencil else opened.resolved(found.entries.get("BitsPerComponent"))
-    bands = 1 if stencil else _bands(opened, found.entries.get("ColorSpace"))
-    mode = {(1, 1): "1", (8, 1): "L", (8, 3): "RGB", (8, 4): "CMYK"}.get((bits, bands))  # type: ignore[arg-type]  # any other value has no entry
+    each = 1 if stencil else bands(opened, found.entries.get("ColorSpace"))
+    mode = {(1, 1): "1", (8, 1): "L", (8, 3): "RGB", (8, 4): "CMYK"}.get((bits, each))  # type: ignore[arg-type]  # any other value has no entry
     if mode is None:
         raise Damaged("its kind of samples is not known here")
     chain = filters_of({key: opened.deep(found.entries.get(key)) for key in _FILTER_KEYS})
     samples = without_predictor(body.data, chain[-1][1]) if chain else body.data
-    row = (size[0] * (1 if mode == "1" else 8 * bands) + 7) // 8
+    row = (size[0] * (1 if mode == "1" else 8 * each) + 7) // 8
     if len(samples) < row * size[1]:
         raise Damaged("it has too few samples")
     return Image.frombytes(mode, size, samples[: row * size[1]]).convert("L")
 
 
 _FILTER_KEYS = ("Filter", "DecodeParms")
-
-
-def _bands(opened: OpenedFile, space: Value) -> int:
-    """Components of a colour space; an indexed picture is read by its indexes."""
-    space = opened.resolved(space)
-    if isinstance(space, str):
-        return _BANDS.get(space, 0)
-    if not isinstance(space, list) or not space:
-        return 0
-    family = opened.resolved(space[0])
-    if family == "ICCBased" and len(space) > 1:
-        profile = opened.resolved(space[1])
-        count = opened.resolved(profile.get("N")) if isinstance(profile, dict) else 0
-        return count if isinstance(count, int) else 0
-    if family in ("Indexed", "I", "Separation"):
-        return 1
-    return _BANDS.get(str(family), 0)

@@ -16,6 +16,7 @@ from packets.outbound.objects.opened import InflationAllowance, OpenedFile
 from packets.outbound.objects.page_tree import page_numbers
 from packets.outbound.objects.strings import is_date, is_text, names_in, strings_in, texts_of
 from packets.outbound.objects.values import FileObject, Ref
+from packets.outbound.picture_samples import has_rows_below
 from packets.outbound.records import Reading, Sighting
 
 READER = "objects and streams"
@@ -145,6 +146,8 @@ class _ObjectReading:
 
     def plain(self, found: FileObject, data: bytes) -> None:
         is_picture = found.entries.get("Subtype") == "Image"
+        if is_picture and has_rows_below(self.opened, found, len(data)):
+            self.unread.append(f"{found.place}: rows of a picture below its height")
         self.note(self.hunter.in_bytes(data, shapes=not is_picture), f"{found.place}, stream")
         if is_picture or found.entries.get("Type") in _NOT_TEXT_TYPES or self.is_font(found, data):
             return

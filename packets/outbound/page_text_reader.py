@@ -10,6 +10,7 @@ import pypdfium2.raw as pdfium_c
 from packets.base.errors import Damaged
 from packets.base.progress import Progress, Step
 from packets.outbound.crude_scan import Hit
+from packets.outbound.false_names import GlyphNames
 from packets.outbound.glyph_order import digits_in_reading_order, glyph_runs, is_scattered
 from packets.outbound.hunting import Hunter
 from packets.outbound.objects.strings import is_date
@@ -30,11 +31,13 @@ def read_page_text(
     *,
     thorough: bool = False,
     odd_fonts: bool = False,
+    names: GlyphNames | None = None,
 ) -> tuple[Reading, frozenset[int]]:
     """Hunt in the text of every page, its annotations, the outline and the information.
 
     `thorough` reads every page once more in the order in which its glyphs stand;
-    `odd_fonts` says that the file has fonts whose letters may bear no name.
+    `odd_fonts` says that the file has fonts whose letters may bear no name, `names`
+    asks its fonts whether they draw what they say.
     Returns the reading, and the pages whose text does not say what they show.
     """
     sightings: list[Sighting] = []
@@ -46,7 +49,9 @@ def read_page_text(
         try:
             with pdfium_page(document, number) as page, _text_page(page) as text_page:
                 text = page_text(text_page)
-                if is_unreadable(text_page, text, odd_fonts=odd_fonts):
+                if is_unreadable(text_page, text, odd_fonts=odd_fonts) or (
+                    names is not None and names.mislead_on(page, text_page)
+                ):
                     untold.add(number)
                 hits = _on_page(page, text_page, text, hunter, thorough=thorough)
                 sightings += [

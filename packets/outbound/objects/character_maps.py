@@ -1,6 +1,7 @@
 """ToUnicode maps (ISO 32000-2, 9.10.3), as far as digits, dashes and spaces go."""
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from packets.outbound.objects.lexer import read_hex
@@ -36,6 +37,39 @@ def long_texts(body: bytes) -> tuple[str, ...]:
     """What single codes stand for in a map, where that is as long as a number."""
     targets = _LONG_TARGET.findall(body[:_MOST_BYTES])
     return tuple(dict.fromkeys(read_hex(code).decode("utf-16-be", "replace") for code in targets))
+
+
+def single_targets(body: bytes) -> tuple[str, ...]:
+    """The single characters that codes of a map stand for, as often as they are named."""
+    return tuple(
+        text
+        for section in _SECTION.finditer(body[:_MOST_BYTES])
+        if section[1] == b"bfchar"
+        for pair in _PAIR.finditer(section[2])
+        if len(text := read_hex(pair[2]).decode("utf-16-be", "replace")) == 1
+    )
+
+
+def one_byte_targets(body: bytes) -> Iterator[tuple[int, str]]:
+    """What each code of one byte stands for."""
+    for section in _SECTION.finditer(body[:_MOST_BYTES]):
+        if section[1] == b"bfchar":
+            for pair in _PAIR.finditer(section[2]):
+                written = read_hex(pair[1])
+                if len(written) == 1:
+                    yield written[0], read_hex(pair[2]).decode("utf-16-be", "replace")
+            continue
+        for found in _RANGE.finditer(section[2]):
+            low, high = read_hex(found[1]), read_hex(found[2])
+            if len(low) != 1 or len(high) != 1:
+                continue
+            listed = _EACH.findall(found[4]) if found[4] is not None else []
+            start = read_hex(found[3]).decode("utf-16-be", "replace") if found[3] else ""
+            for offset, code in enumerate(range(low[0], high[0] + 1)):
+                if offset < len(listed):
+                    yield code, read_hex(listed[offset]).decode("utf-16-be", "replace")
+                elif start:
+                    yield code, start[:-1] + chr(ord(start[-1]) + offset)
 
 
 def character_map(body: bytes) -> CharacterMap | None:

@@ -5,7 +5,7 @@ from packets.outbound.objects.values import Ref
 
 
 def page_numbers(opened: OpenedFile) -> tuple[int, ...]:
-    """Object numbers of the pages in the page tree, in no particular order."""
+    """Object numbers of the pages in the page tree, each once, in their order."""
     found: list[int] = []
     seen: set[int] = set()
     waiting: list[Ref] = []
@@ -21,7 +21,7 @@ def page_numbers(opened: OpenedFile) -> tuple[int, ...]:
         seen.add(at.number)
         kids = opened.resolved(node.entries.get("Kids"))
         if isinstance(kids, list):
-            waiting += [kid for kid in kids if isinstance(kid, Ref)]
+            waiting += [kid for kid in reversed(kids) if isinstance(kid, Ref)]
         else:
             found.append(at.number)
     return tuple(found)

@@ -1,0 +1,165 @@
+"""What PDFium draws for a character of a font, reduced to a few hundred points."""
+
+import ctypes
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+import pypdfium2
+import pypdfium2.raw as pdfium_c
+from PIL import Image, ImageChops, ImageDraw
+
+_ACROSS, _DOWN = 14, 18
+_FINE = 4
+"""Outlines are filled at so many times the size and then reduced."""
+_EM = 1000.0
+"""Size that is asked for; PDFium answers in parts of the em whatever it is."""
+_LEAST = 0.001
+_BENDS = 6
+"""Straight pieces to a curve."""
+_MOST_SEGMENTS = 2000
+_LEAST_CELL, _CONTRAST = 4, 60
+_FACES = (
+    b"Helvetica", b"Helvetica-Bold", b"Times-Roman", b"Times-Bold", b"Courier", b"Courier-Bold",
+)  # fmt: skip
+CHARACTERS = "".join(map(chr, range(0x21, 0x7F)))
+_LIKE = 50
+"""Of 252 points so many may differ between a digit and the same digit of another face."""
+_CLEARLY = 13
+"""By so many the digit must fit better than what the font calls the glyph."""
+_PROPORTION = 1.7
+
+Contour = list[tuple[float, float]]
+
+
+@dataclass(frozen=True)
+class Outline:
+    """A glyph filled to the edges of a small grid, and its width over its height."""
+
+    points: int
+    proportion: float
+
+    def distance(self, other: "Outline") -> int:
+        """How many points differ; all where one is much wider than the other."""
+        low, high = sorted((self.proportion, other.proportion))
+        if high > _PROPORTION * low:
+            return _ACROSS * _DOWN
+        return (self.points ^ other.points).bit_count()
+
+
+def outline_of(font: Any, char: str) -> Outline | None:
+    """The glyph that a font draws for a character; None where it draws nothing."""
+    path = pdfium_c.FPDFFont_GetGlyphPath(font, ord(char), _EM)
+    if not path:
+        return None
+    contours = [contour for contour in _contours(path) if len(contour) > 2]
+    xs = [x for contour in contours for x, _ in contour]
+    ys = [y for contour in contours for _, y in contour]
+    if not xs or min(max(ys) - min(ys), max(xs) - min(xs)) < _LEAST:
+        return None
+    left, bottom = min(xs), min(ys)
+    width, height = max(xs) - left, max(ys) - bottom
+    across, down = _ACROSS * _FINE, _DOWN * _FINE
+    filled = Image.new("1", (across, down))
+    for contour in contours:
+        one = Image.new("1", filled.size)
+        placed = [((x - left) / width * across, down - (y - bottom) / height * down)
+                  for x, y in contour]  # fmt: skip
+        ImageDraw.Draw(one).polygon(placed, fill=1)
+        filled = ImageChops.logical_xor(filled, one)
+    return Outline(_reduced(filled.convert("L")), width / height)
+
+
+def seen_outline(cell: Image.Image) -> Outline | None:
+    """What stands out in a grey picture of one character's place; None where nothing does.
+
+    What fills less of the place is taken for the ink.
+    """
+    if min(cell.size) < _LEAST_CELL:
+        return None
+    low, high = (int(edge) for edge in cell.getextrema())  # type: ignore[arg-type]  # one band
+    if high - low < _CONTRAST:
+        return None
+    middle = (low + high) // 2
+    ink = cell.point([255 if value < middle else 0 for value in range(256)])
+    if 2 * ink.histogram()[255] > cell.width * cell.height:
+        ink = ImageChops.invert(ink)
+    box = ink.getbbox()
+    if box is None:
+        return None
+    return Outline(_reduced(ink.crop(box)), (box[2] - box[0]) / (box[3] - box[1]))
+
+
+def _reduced(filled: Image.Image) -> int:
+    small = filled.resize((_ACROSS, _DOWN), Image.Resampling.BOX)
+    return int("".join("1" if value > 127 else "0" for value in small.tobytes()), 2)
+
+
+def _contours(path: Any) -> Iterator[Contour]:
+    """The closed lines of a path, curves in straight pieces."""
+    contour: Contour = []
+    control: Contour = []
+    x, y = ctypes.c_float(), ctypes.c_float()
+    for index in range(min(pdfium_c.FPDFGlyphPath_CountGlyphSegments(path), _MOST_SEGMENTS)):
+        segment = pdfium_c.FPDFGlyphPath_GetGlyphPathSegment(path, index)
+        pdfium_c.FPDFPathSegment_GetPoint(segment, ctypes.byref(x), ctypes.byref(y))
+        kind, point = pdfium_c.FPDFPathSegment_GetType(segment), (x.value, y.value)
+        if kind == pdfium_c.FPDF_SEGMENT_MOVETO:
+            yield contour
+            contour, control = [point], []
+        elif kind == pdfium_c.FPDF_SEGMENT_BEZIERTO:
+            control.append(point)
+            if len(control) == 3 and contour:
+                contour += _bent(contour[-1], *control)
+                control = []
+        else:
+            contour.append(point)
+    yield contour
+
+
+def _bent(
+    a: tuple[float, float], b: tuple[float, float], c: tuple[float, float], d: tuple[float, float]
+) -> Contour:
+    points = []
+    for step in range(1, _BENDS + 1):
+        t = step / _BENDS
+        s = 1 - t
+        weights = (s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t)
+        corners = (a, b, c, d)
+        points.append(
+            (
+                sum(weight * corner[0] for weight, corner in zip(weights, corners, strict=True)),
+                sum(weight * corner[1] for weight, corner in zip(weights, corners, strict=True)),
+            )
+        )
+    return points
+
+
+def is_hidden_digit(outline: Outline, name: str) -> bool:
+    """Whether a glyph is drawn as a digit that is not the character it is called."""
+    known = standard_outlines()
+    called = min((outline.distance(own) for own in known.get(name, ())), default=_ACROSS * _DOWN)
+    limit = min(_LIKE, called - _CLEARLY)
+    return any(
+        digit != name and outline.distance(own) <= limit
+        for digit in "0123456789"
+        for own in known[digit]
+    )
+
+
+@cache
+def standard_outlines() -> dict[str, tuple[Outline, ...]]:
+    """Letters, digits and marks, each as six standard faces draw it."""
+    document = pypdfium2.PdfDocument.new()
+    try:
+        fonts = [pdfium_c.FPDFText_LoadStandardFont(document.raw, face) for face in _FACES]
+        found = {
+            char: tuple(made for font in fonts if (made := outline_of(font, char)) is not None)
+            for char in CHARACTERS
+        }
+        for font in fonts:
+            pdfium_c.FPDFFont_Close(font)
+    finally:
+        document.close()
+    return found
