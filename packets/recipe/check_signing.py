@@ -14,7 +14,6 @@ from packets.recipe.draft import (
 from packets.recipe.key_faults import KeyFault, dotted
 from packets.recipe.patterns import overlap
 
-
 KnownLines = Collection[tuple[str, str]]
 """Role and category of each printed line that the house knows by itself."""
 
