@@ -11,8 +11,9 @@ from packets.identifiers.caption_above import reach_above
 from packets.identifiers.digits import fold
 from packets.identifiers.kinds import ALL_KINDS, MaskPolicy
 from packets.masking.findings import NumberOnPage, numbers_on_page
+from packets.reading.band_glyphs import band_glyphs
 from packets.reading.first_look import Band, FirstLook, first_look
-from packets.reading.glyphs import band_glyphs, page_glyphs
+from packets.reading.glyphs import page_glyphs
 
 EVERY_KIND = MaskPolicy(kinds=ALL_KINDS)
 _NO_DIGITS = re.compile("[^0-9]+")

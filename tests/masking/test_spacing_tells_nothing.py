@@ -92,8 +92,7 @@ def in_one_string(five: str) -> str:
 def kerned(five: str) -> str:
     text = LABEL + written(five) + " follows"
     items = [
-        f"({a}){kern(a, b)}" if a.isdigit() or b.isdigit() else f"({a})"
-        for a, b in pairwise(text)
+        f"({a}){kern(a, b)}" if a.isdigit() or b.isdigit() else f"({a})" for a, b in pairwise(text)
     ]
     return f"50 300 Td [{''.join(items)}({text[-1]})] TJ 0 -14 Td (below) Tj"
 
