@@ -118,7 +118,8 @@ class FontInHand:
         tables = self.tables
         if not tables.composite:
             listed = {code: self.text(code) for code in self.listed()}
-            return is_own_encoding(listed) and (self.program is not None or bool(tables.names))
+            own = is_own_encoding(listed, doubtful=self.every)
+            return own and (self.program is not None or bool(tables.names))
         gone = self.gone()
         kept = {code: self.text(code) for code in self.listed() - gone if code}
         return self.program is not None and tables.identity and may_be_by_use(kept, gone)

@@ -44,9 +44,16 @@ def shows_use(texts: Mapping[int, str]) -> bool:
     return not is_in_order(texts) or (is_dense(texts) and len(letters) < _FEW_LETTERS)
 
 
-def is_own_encoding(texts: Mapping[int, str]) -> bool:
-    """Whether codes of a simple font are not those of the standard encodings."""
-    return any(_is_plain(text) and ord(text) != code for code, text in texts.items())
+def is_own_encoding(texts: Mapping[int, str], *, doubtful: bool) -> bool:
+    """Whether codes of a simple font are not those of the standard encodings.
+
+    Codes that stand for nothing known are its own where the font is `doubtful`,
+    or has no others.
+    """
+    plain = {code: text for code, text in texts.items() if _is_plain(text)}
+    if (doubtful or not plain) and not all(texts.values()):
+        return True
+    return any(ord(text) != code for code, text in plain.items())
 
 
 def arranged(orders: Mapping[int, Order], gone: Iterable[int]) -> dict[int, int]:

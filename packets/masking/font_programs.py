@@ -70,7 +70,7 @@ class Program(Protocol):
 
 PARSER_ERRORS = (
     ArithmeticError, AssertionError, AttributeError, LookupError, TypeError, ValueError,
-    NotImplementedError, RuntimeError, OSError, struct.error, pikepdf.PdfError,
+    NameError, NotImplementedError, RuntimeError, OSError, struct.error, pikepdf.PdfError,
 )  # fmt: skip
 """What parsers of fonts raise over a broken one."""
 

@@ -71,7 +71,14 @@ class FontTables:
 
     def _read_unicode(self) -> dict[int, Mapped] | None:
         stream = self.font.get("/ToUnicode")
-        return read_unicode_map(stream.read_bytes()) if isinstance(stream, Stream) else None
+        if not isinstance(stream, Stream):
+            return None
+        mapped = read_unicode_map(stream.read_bytes())
+        return {code: text for code, text in mapped.items() if self._is_code(code)}
+
+    def _is_code(self, code: int) -> bool:
+        """Whether a string can hold it; what a table says of others is said of nothing."""
+        return 0 <= code < (1 << 8 * (self.space.length or 4))
 
     def _read_differences(self) -> dict[int, str]:
         encoding = self.font.get("/Encoding")
@@ -81,7 +88,8 @@ class FontTables:
         code = 0
         for item in encoding.get("/Differences", Array()):
             if isinstance(item, Name):
-                names[code] = str(item)[1:]
+                if self._is_code(code):
+                    names[code] = str(item)[1:]
                 code += 1
             else:
                 code = int(item)
@@ -89,7 +97,8 @@ class FontTables:
 
     def _read_widths(self) -> dict[int, Object]:
         first = int(self.font.get("/FirstChar", 0))
-        return {first + k: width for k, width in enumerate(self.font.get("/Widths", Array()))}
+        listed = enumerate(self.font.get("/Widths", Array()), start=first)
+        return {code: width for code, width in listed if self._is_code(code)}
 
     @cached_property
     def base_names(self) -> Mapping[int, str]:
