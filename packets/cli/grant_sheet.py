@@ -121,6 +121,7 @@ def grant_form(grant: Grant) -> dict[str, Json]:
         "role": grant.role.value,
         "image": plain(grant.image),
         "image_sha256": grant.image_sha256,
+        "drawing_sha256": grant.drawing_sha256,
         "given_at": grant.given_at.isoformat(),
         "how": grant.how,
         "covers": list(grant.covers),
@@ -130,6 +131,7 @@ def grant_form(grant: Grant) -> dict[str, Json]:
         "document_sha256": grant.document_sha256,
         "figures": grant.figures.model_dump(exclude_none=True) if grant.figures else None,
         "evidence": grant.evidence.model_dump(exclude_defaults=True),
+        "consent": plain(grant.consent),
         "withdrawn_at": gone.isoformat() if gone else None,
         "withdrawn_why": plain(grant.withdrawn_why),
     }

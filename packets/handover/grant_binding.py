@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from packets.base.errors import UsageError
+from packets.base.errors import InputRefused, UsageError
 from packets.handover.grant_records import GrantRequest
 from packets.intake.take_in import take_in
 from packets.reading.engine import quiet_engine
@@ -37,6 +37,12 @@ def binding_of_signed(request: GrantRequest) -> Binding:
         return Binding()
     quiet_engine()
     taken = take_in(request.signed)
+    if request.signed_sha256 not in ("", taken.sha256):
+        raise InputRefused(
+            "this document is another one than the signer was shown",
+            where=taken.file,
+            remedy="Nothing was recorded. Show the document as it is now, and have it signed anew.",
+        )
     digest = taken.sha256 if request.bind != "figures" else ""
     if request.bind == "document" or request.role not in OWN_HAND:
         return Binding(digest)

@@ -12,12 +12,22 @@ Bind = Literal["both", "document", "figures"]
 
 
 @dataclass(frozen=True)
+class DrawnSignature:
+    """A signature that our own page drew from strokes: nothing in it but ink."""
+
+    png: bytes = field(repr=False)
+    """Ink on nothing, without metadata."""
+    svg: bytes = field(repr=False)
+    """The same ink as outlines: filled paths alone."""
+
+
+@dataclass(frozen=True)
 class GrantRequest:
     """A grant to be recorded."""
 
     client: Path
     role: Role
-    image: Path
+    image: Path | DrawnSignature
     how: str
     covers: tuple[str, ...]
     valid_until: dt.date
@@ -28,11 +38,15 @@ class GrantRequest:
     """The grant's id; empty for the next free one."""
     signed: Path | None = None
     """The document that the person signed; the grant is bound to it."""
+    signed_sha256: str = ""
+    """What the signer was shown had this SHA-256; another file there now is refused."""
     page: int | None = None
     """Page of Form 8879 in that document, from 1, where there are several."""
     bind: Bind = "both"
     identity_check: str = ""
     evidence: Evidence = field(default_factory=Evidence)
+    consent: str = ""
+    """The sentence to which the signer agreed."""
     in_store: bool = False
     """Keep it in the office's store instead of the client folder."""
     office: Path | None = None

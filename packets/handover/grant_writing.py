@@ -36,6 +36,11 @@ def may_be_kept(path: Path, sha256: str) -> bool:
     return path.is_file() and not path.is_symlink() and file_sha256(path) == sha256
 
 
+def drawing_path(image: Path) -> Path:
+    """Where the outlines of a drawn signature lie: beside its image, under the same name."""
+    return image.with_suffix(".svg")
+
+
 def write_image(path: Path, png: bytes) -> None:
     """Keep an image under its name. Raises UsageError where another file has that name."""
     if not may_be_kept(path, sha256_hex(png)):
@@ -74,6 +79,7 @@ def recorded_facts(grant: Grant) -> dict[str, Json]:
         "covers": list(grant.covers),
         "valid_until": grant.valid_until.isoformat(),
         "image_sha256": grant.image_sha256,
+        **({"drawing_sha256": grant.drawing_sha256} if grant.drawing_sha256 else {}),
         "document_sha256": grant.document_sha256,
         "recorded_by": grant.recorded_by,
     }

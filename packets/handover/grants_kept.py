@@ -13,9 +13,10 @@ from typing import Literal
 from packets.base.canonical import Json, sha256_hex
 from packets.base.errors import UsageError
 from packets.handover.grant_binding import binding_of_signed
-from packets.handover.grant_records import GrantRequest, ListedGrant, RecordedGrant
+from packets.handover.grant_records import DrawnSignature, GrantRequest, ListedGrant, RecordedGrant
 from packets.handover.grant_writing import (
     SIGNATURES,
+    drawing_path,
     may_be_kept,
     note_once,
     recorded_facts,
@@ -58,8 +59,8 @@ def record(request: GrantRequest, now: dt.datetime | None = None) -> RecordedGra
     """
     _demand_client(request.client)
     home, lock = _home(request)
-    png = clean_png(request.image)
-    wanted = _wanted(request, sha256_hex(png), now or _now())
+    png, svg = _ink(request.image)
+    wanted = _wanted(request, png, svg, now or _now())
     with storage_errors_of(home):
         home.mkdir(mode=0o700, parents=True, exist_ok=True)
         refuse_links(home, lock)
@@ -71,6 +72,8 @@ def record(request: GrantRequest, now: dt.datetime | None = None) -> RecordedGra
                 return RecordedGrant(same, book.home(same), was_there=True)
             grant = _named(wanted, request, book)
             write_image(home / grant.image, png)
+            if svg:
+                write_image(drawing_path(home / grant.image), svg)
             write_grants(home, lambda text: with_grant(text, grant), (*_in(book, home), grant))
             note_once(lock, RECORDED, grant, recorded_facts(grant))
     return RecordedGrant(grant, home)
@@ -159,7 +162,27 @@ def _home(request: GrantRequest) -> tuple[Path, Path]:
     return known.store, known.store
 
 
-def _wanted(request: GrantRequest, image_sha256: str, now: dt.datetime) -> Grant:
+def prospective(request: GrantRequest, now: dt.datetime | None = None) -> Grant:
+    """The grant that `record` would write, without its image: judged, and bound to the document.
+
+    Raises what `record` raises, before anybody is asked to sign. Writes nothing.
+    """
+    _demand_client(request.client)
+    _home(request)
+    taken = {grant.id for grant in grants_of(request.client, request.office).grants}
+    if request.identity in taken:
+        raise UsageError("another grant has this id", where="--id", remedy="Leave --id away.")
+    return _wanted(request, b"", b"", now or _now())
+
+
+def _ink(image: Path | DrawnSignature) -> tuple[bytes, bytes]:
+    """The picture as it is kept, and its outlines where it has some."""
+    if isinstance(image, DrawnSignature):
+        return image.png, image.svg
+    return clean_png(image), b""
+
+
+def _wanted(request: GrantRequest, png: bytes, svg: bytes, now: dt.datetime) -> Grant:
     """The grant as asked for, under a name that is settled later."""
     bound = binding_of_signed(request)
     return _checked(
@@ -167,7 +190,8 @@ def _wanted(request: GrantRequest, image_sha256: str, now: dt.datetime) -> Grant
             id=request.identity or "new",
             role=request.role,
             image="new.png",
-            image_sha256=image_sha256,
+            image_sha256=sha256_hex(png),
+            drawing_sha256=sha256_hex(svg) if svg else "",
             given_at=(request.given_at or now).replace(microsecond=0),
             how=request.how,
             covers=request.covers,
@@ -177,6 +201,7 @@ def _wanted(request: GrantRequest, image_sha256: str, now: dt.datetime) -> Grant
             document_sha256=bound.document_sha256,
             figures=bound.figures,
             evidence=request.evidence,
+            consent=request.consent,
         )
     )
 
@@ -204,7 +229,9 @@ def _named(wanted: Grant, request: GrantRequest, book: GrantBook) -> Grant:
     identity = request.identity or next(
         name
         for name in _names(wanted)
-        if name not in taken and may_be_kept(home / f"{name}.png", wanted.image_sha256)
+        if name not in taken
+        and may_be_kept(home / f"{name}.png", wanted.image_sha256)
+        and may_be_kept(drawing_path(home / f"{name}.png"), wanted.drawing_sha256)
     )
     return wanted.model_copy(update={"id": identity, "image": f"{identity}.png"})
 

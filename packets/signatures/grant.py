@@ -115,6 +115,8 @@ class Grant(Table):
     """Name of a PNG or JPEG file in `signatures/`."""
     image_sha256: Digest = ""
     """Optional: of that file; another picture under the same name is then a fault."""
+    drawing_sha256: Digest = ""
+    """Of the same ink as outlines, where it was drawn on a screen: an SVG under the same name."""
     given_at: AwareDatetime
     """When the person signed, with the offset from UTC; this date is the one printed."""
     how: How
@@ -130,6 +132,8 @@ class Grant(Table):
     figures: Figures | None = None
     """The amounts on the form that was signed: what Forms 8879 and 8878 may not stray from."""
     evidence: Evidence = Evidence()
+    consent: Annotated[str, Field(max_length=1000), AfterValidator(_number_free)] = ""
+    """The sentence to which the signer agreed on the screen (IRM 10.10.1, intent to sign)."""
     withdrawn_at: AwareDatetime | None = None
     """Since when it places nothing any more. The record stays."""
     withdrawn_why: Words = ""

@@ -16,6 +16,7 @@ _PLAIN_KEYS = (
     "role",
     "image",
     "image_sha256",
+    "drawing_sha256",
     "given_at",
     "how",
     "covers",
@@ -23,6 +24,7 @@ _PLAIN_KEYS = (
     "identity_check",
     "recorded_by",
     "document_sha256",
+    "consent",
     "withdrawn_at",
     "withdrawn_why",
 )
