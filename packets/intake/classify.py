@@ -6,6 +6,7 @@ running text does not. What is weak or contested is said to be unsure.
 
 from dataclasses import dataclass
 
+from packets.intake.copy_for_agency import is_copy_for_agency
 from packets.intake.evidence_weights import ENOUGH, SURE, Weighed, strongest, weigh
 from packets.intake.form_heads import head_marks
 from packets.intake.page_view import LineView, PageView, view_of
@@ -106,7 +107,7 @@ def _form_guess(
         tax_year=year,
         sequence=(printed_sequence(view) if form.heads else "") or form.sequence,
         form_page=number,
-        to_be_filed=form.to_be_filed,
+        to_be_filed=form.to_be_filed or is_copy_for_agency(view, form.category),
         heading=not winner.only_running,
         contested=second,
     )

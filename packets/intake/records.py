@@ -100,7 +100,7 @@ class InventoryPage:
     read_by: str = "text"
     """`text`, `ocr` or `nothing`."""
     to_be_filed: bool = False
-    """True for a page that is itself to be filed or paid with (a voucher)."""
+    """True for a page that is itself to be filed or paid with (a voucher, a Copy A)."""
 
 
 @dataclass(frozen=True)
