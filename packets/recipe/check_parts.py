@@ -6,9 +6,8 @@ from packets.recipe.draft import (
     DraftPart,
     PlacedText,
     TomlTable,
-    draft_lines,
     draft_parts,
-    draft_sign_rules,
+    draft_places,
 )
 from packets.recipe.key_faults import KeyFault, dotted, nearest_word
 from packets.recipe.patterns import first_match, matches, overlap
@@ -33,8 +32,8 @@ def check_categories(recipe: TomlTable, known: Collection[str]) -> Iterator[KeyF
     for part in draft_parts(recipe):
         for placed in (*part.take, *part.leave, *part.required):
             yield from _unknown(placed, known)
-    for rule in (*draft_sign_rules(recipe), *draft_lines(recipe)):
-        for placed in rule.on:
+    for place in draft_places(recipe):
+        for placed in place.on:
             yield from _unknown(placed, known)
 
 

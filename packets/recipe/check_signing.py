@@ -7,8 +7,8 @@ from packets.recipe.draft import (
     DraftSignRule,
     PlacedText,
     TomlTable,
-    draft_lines,
     draft_parts,
+    draft_places,
     draft_sign_rules,
 )
 from packets.recipe.key_faults import KeyFault, dotted
@@ -21,7 +21,7 @@ KnownLines = Collection[tuple[str, str]]
 def check_signing(recipe: TomlTable, known: KnownLines = ()) -> Iterator[KeyFault]:
     """`signed_by` without a place that is known, and fields that two roles would sign."""
     rules = draft_sign_rules(recipe)
-    places = (*rules, *draft_lines(recipe))
+    places = draft_places(recipe)
     for part in draft_parts(recipe):
         for role in part.signed_by:
             printed = any(

@@ -6,9 +6,8 @@ from collections.abc import Iterator
 from packets.recipe.draft import (
     PlacedText,
     TomlTable,
-    draft_lines,
     draft_parts,
-    draft_sign_rules,
+    draft_places,
     table_in,
     text_in,
 )
@@ -39,9 +38,9 @@ def check_texts(recipe: TomlTable) -> Iterator[KeyFault]:
     for placed in plain:
         if _BRACES.search(placed.text):
             yield KeyFault(placed.at, "nothing is filled in here; leave out the braces")
-    for rule in (*draft_sign_rules(recipe), *draft_lines(recipe)):
-        if rule.date_format is not None:
-            yield from _date_format(rule.date_format)
+    for place in draft_places(recipe):
+        if place.date_format is not None:
+            yield from _date_format(place.date_format)
 
 
 def _shown_texts(recipe: TomlTable) -> tuple[list[PlacedText], list[PlacedText]]:

@@ -144,3 +144,8 @@ def draft_lines(recipe: TomlTable) -> tuple[DraftLine, ...]:
         for at, line in _tables_in(recipe, "line")
         if (role := text_in(line, "role", at)) is not None
     )
+
+
+def draft_places(recipe: TomlTable) -> tuple[DraftSignRule | DraftLine, ...]:
+    """All places where the recipe lets people sign, in fields or on printed lines."""
+    return (*draft_sign_rules(recipe), *draft_lines(recipe))

@@ -13,6 +13,7 @@ from packets.base.errors import Damaged, InputRefused, OverLimit
 from packets.base.limits import DEFAULT_LIMITS, Limits
 from packets.signatures.ink import lift_ink
 from packets.signatures.records import Artwork
+from packets.signatures.svg_ink import svg_artwork
 
 SIGNATURE_PIXELS = 50_000_000
 """More than any telephone's picture of a signature needs; keeps memory under a gigabyte."""
@@ -36,7 +37,7 @@ DECODER_ERRORS = (
 
 
 def load_artwork(path: Path, limits: Limits = DEFAULT_LIMITS) -> Artwork:
-    """Read a PNG or JPEG signature image.
+    """Read a signature image: PNG, JPEG, or a drawing of strokes as SVG, which stays one.
 
     White or lightly shaded paper becomes transparent, the ink keeps its colour,
     the image is turned as its EXIF data says and trimmed to the ink.
@@ -45,7 +46,13 @@ def load_artwork(path: Path, limits: Limits = DEFAULT_LIMITS) -> Artwork:
     large), or InputRefused (animated, too small, dark paper, no ink).
     """
     where = f"signatures/{path.name}"
-    data = _read(path, where, limits)
+    return artwork_of(image_bytes(path, where, limits), where, limits)
+
+
+def artwork_of(data: bytes, where: str, limits: Limits = DEFAULT_LIMITS) -> Artwork:
+    """The same for bytes that were read already; `where` is only named in messages."""
+    if is_drawing(data):
+        return svg_artwork(data, where)
     with warnings.catch_warnings():
         # Pixels are counted below, before anything is decoded.
         warnings.simplefilter("ignore")
@@ -54,15 +61,23 @@ def load_artwork(path: Path, limits: Limits = DEFAULT_LIMITS) -> Artwork:
     return Artwork(ink.width, ink.height, ink.tobytes(), sha256_hex(data))
 
 
-def _read(path: Path, where: str, limits: Limits) -> bytes:
+def is_drawing(data: bytes) -> bool:
+    """Whether the bytes of an image are XML and not a picture."""
+    return data[:200].removeprefix(b"\xef\xbb\xbf").lstrip().startswith(b"<")
+
+
+def image_bytes(path: Path, where: str, limits: Limits) -> bytes:
+    """The file of an image. Raises Damaged for another kind of file, OverLimit for a large one."""
     try:
         if path.stat().st_size > limits.file_bytes:
             raise OverLimit("this image file is too large", where=where)
         data = path.read_bytes()
     except OSError as problem:
         raise Damaged("this image file cannot be read", where=where) from problem
-    if not any(data.startswith(magic) for magic in MAGIC):
-        raise Damaged("a signature image is a PNG or a JPEG file, and this is neither", where=where)
+    if not is_drawing(data) and not any(data.startswith(magic) for magic in MAGIC):
+        raise Damaged(
+            "a signature image is a PNG, JPEG or SVG file, and this is none of them", where=where
+        )
     return data
 
 

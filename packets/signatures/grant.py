@@ -112,7 +112,7 @@ class Grant(Table):
     ]
     role: Role
     image: Annotated[str, Field(max_length=200)]
-    """Name of a PNG or JPEG file in `signatures/`."""
+    """Name of a PNG, JPEG or SVG file in `signatures/`."""
     image_sha256: Digest = ""
     """Optional: of that file; another picture under the same name is then a fault."""
     drawing_sha256: Digest = ""
@@ -144,8 +144,8 @@ class Grant(Table):
         name = PurePosixPath(value)
         if value.startswith(".") or "\\" in value or name.name != value or not value.isprintable():
             raise ValueError("this must be the name of a file in signatures/, without a path")
-        if name.suffix.lower() not in (".png", ".jpg", ".jpeg"):
-            raise ValueError("a signature image is a .png, .jpg or .jpeg file")
+        if name.suffix.lower() not in (".png", ".jpg", ".jpeg", ".svg"):
+            raise ValueError("a signature image is a .png, .jpg, .jpeg or .svg file")
         return value
 
     @model_validator(mode="after")

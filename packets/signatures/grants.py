@@ -8,7 +8,7 @@ office (`office.toml`).
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import Any
 
 from packets.base.errors import Fault, FileFaults, InputRefused
@@ -93,6 +93,22 @@ class GrantBook:
         if fault:
             raise InputRefused(fault, where=f"signatures/{grant.image}")
         return (folder / grant.image).resolve(strict=True)
+
+    def artwork_path(self, grant: Grant) -> Path:
+        """The file that is placed: the drawing of a grant that has one, else its image.
+
+        Raises what `image_path` raises, for either.
+        """
+        image = self.image_path(grant)
+        if not grant.drawing_sha256:
+            return image
+        name = f"{PurePath(grant.image).stem}.svg"
+        fault = _image_fault(self.home(grant), name, grant.drawing_sha256)
+        if fault:
+            raise InputRefused(
+                fault.replace("(image_sha256)", "(drawing_sha256)"), where=f"signatures/{name}"
+            )
+        return (self.home(grant) / name).resolve(strict=True)
 
 
 def load_grants(signatures_folder: Path, store: Path | None = None) -> GrantBook:

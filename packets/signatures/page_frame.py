@@ -35,6 +35,17 @@ class PageFrame:
             return Box(top - y1, right - x1, top - y0, right - x0)
         return Box(x0 - left, top - y1, x1 - left, top - y0)
 
+    def area_of(self, shown: Box) -> Rect:
+        """An area of the page as shown in default user space: the way back from `shown_box`."""
+        left, bottom, right, top = self.visible
+        if self.rotation == 90:
+            return (left + shown.y0, bottom + shown.x0, left + shown.y1, bottom + shown.x1)
+        if self.rotation == 180:
+            return (right - shown.x1, bottom + shown.y0, right - shown.x0, bottom + shown.y1)
+        if self.rotation == 270:
+            return (right - shown.y1, top - shown.x1, right - shown.y0, top - shown.x0)
+        return (left + shown.x0, top - shown.y1, left + shown.x1, top - shown.y0)
+
     def shows(self, area: Rect) -> bool:
         """Whether any of the area is on the visible page."""
         x0, y0, x1, y1 = area

@@ -16,6 +16,9 @@ class Artwork:
     """Four bytes a pixel, row by row from the top; colour not multiplied by alpha."""
     sha256: str
     """Of the image file as it lies in the folder."""
+    strokes: bytes = field(default=b"", repr=False)
+    """For a drawing that stays one: path operators (ISO 32000-2, 8.5) in a box of width x height,
+    origin lower left. Its pixels then serve only to measure by."""
 
 
 @dataclass(frozen=True)
@@ -55,6 +58,8 @@ class AlreadySigned:
 
     It answers the role that the field asks for, unless intake found that it does not
     hold. Rewriting the file ends its validity: the packet shows it, the source proves it.
+    Also a line that was signed in ink on the page that was scanned, where a grant on
+    record is bound to that very file.
     """
 
     role: str
