@@ -62,7 +62,7 @@ def first_look(page: pymupdf.Page) -> FirstLook | None:
     drawn_lines = [line for block in found["blocks"] for line in block.get("lines", ())]
     if any(line["dir"] != (1.0, 0.0) or line["wmode"] for line in drawn_lines):
         return None
-    runs = [_run(line["spans"]) for line in drawn_lines]
+    runs = [_run(line["spans"]) for line in drawn_lines if line["spans"]]
     drawn = "\n".join(run.text for run in runs)
     if "\ufffd" in drawn:
         return None

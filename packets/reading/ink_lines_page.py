@@ -21,10 +21,10 @@ from packets.reading.picture_cleaning import (
     evened,
     has_dark_parts,
     levelled,
-    on_slant,
     slant_of,
 )
 from packets.reading.records import OcrWord, PictureText
+from packets.reading.slant import on_slant
 
 FIRST_SIDE = 2200
 """Longest side in pixels of the first reading."""

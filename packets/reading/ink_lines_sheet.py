@@ -20,7 +20,7 @@ from packets.reading.ink_lines_marks import (
     without_rules,
 )
 from packets.reading.ink_lines_rows import Box, Rows, rows_of
-from packets.reading.picture_cleaning import on_slant
+from packets.reading.slant import on_slant
 
 SIDE = 2200
 """Longest side in pixels to which a page is brought: 200 dpi of a letter page."""

@@ -5,20 +5,22 @@ the house's own layout puts words into lines.
 """
 
 import hashlib
+from functools import cached_property
 from types import TracebackType
+from typing import TYPE_CHECKING
 
 from PIL import Image
 
-from packets.reading.ink_lines_engine import Engine
-from packets.reading.ink_lines_page import read_as_it_lies, read_numbers, read_scan
 from packets.reading.records import PictureText
+
+if TYPE_CHECKING:
+    from packets.reading.reading_of_pictures import ReadingOfPictures
 
 
 class OcrReader:
     """One OCR engine and the memory of what it has read. Close it, or use `with`."""
 
     def __init__(self) -> None:
-        self._engine = Engine()
         self._read: dict[str, PictureText] = {}
         self._numbers: dict[str, PictureText] = {}
 
@@ -35,7 +37,16 @@ class OcrReader:
 
     def close(self) -> None:
         """Free the engine's memory."""
-        self._engine.close()
+        if "_reading" in self.__dict__:
+            self._reading.close()
+
+    @cached_property
+    def _reading(self) -> "ReadingOfPictures":
+        from packets.reading.reading_of_pictures import (  # noqa: PLC0415 - many returns hold no scan
+            ReadingOfPictures,
+        )
+
+        return ReadingOfPictures()
 
     def read(self, picture: Image.Image, *, turn: bool = True) -> PictureText:
         """Words of a grey or colour picture; the same picture is read only once.
@@ -48,8 +59,8 @@ class OcrReader:
         grey = picture if picture.mode == "L" else picture.convert("L")
         key = f"{turn}:{_key(grey)}"
         if key not in self._read:
-            reader = read_scan if turn else read_as_it_lies
-            self._read[key] = reader(self._engine, grey)
+            reading = self._reading
+            self._read[key] = reading.scan(grey) if turn else reading.as_it_lies(grey)
         return self._read[key]
 
     def read_numbers(self, picture: Image.Image) -> PictureText:
@@ -63,7 +74,7 @@ class OcrReader:
         if whole is not None:
             return whole
         if key not in self._numbers:
-            self._numbers[key] = read_numbers(self._engine, grey)
+            self._numbers[key] = self._reading.numbers(grey)
         return self._numbers[key]
 
 

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from packets.identifiers.layout import GlyphRun
-from packets.reading.picture_cleaning import off_slant
 from packets.reading.records import PictureText
+from packets.reading.slant import off_slant
 
 _LOOK_ALIKES = str.maketrans("OoQDIl|!SsBZzG", "0000111155822" + "6")
 """Letters that OCR takes for digits, used only inside words that are mostly digits."""
