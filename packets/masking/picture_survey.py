@@ -8,7 +8,9 @@ import pymupdf
 from PIL import Image
 
 from packets.base.errors import OurFault, OverLimit
+from packets.identifiers.digits import fold
 from packets.identifiers.kinds import Kind, KnownNumber, MaskPolicy
+from packets.identifiers.labels import labels_in
 from packets.identifiers.payload import payload_kind
 from packets.masking.inline_pictures import SMALLEST_SIDE
 from packets.masking.picture_mosaics import Part, groups_of, put_together
@@ -112,7 +114,9 @@ def _take(
 ) -> None:
     """Read one picture and note what it shows, and what in it cannot be called clean."""
     try:
-        survey = PictureSurvey(parts, pages, grey.size, ocr.read_numbers(grey), read_barcodes(grey))
+        text = ocr.read_numbers(grey)
+        codes = read_barcodes(grey, undecoded=_names_a_number(text))
+        survey = PictureSurvey(parts, pages, grey.size, text, codes)
     except (OurFault, RuntimeError, ValueError):
         unread.extend(_on_each(pages, "a picture that could not be read"))
         return
@@ -121,6 +125,15 @@ def _take(
         unread.extend(_on_each(pages, f"in a picture: {doubt}"))
     for kind in unsure_kinds(survey.text):
         unread.extend(_on_each(pages, "a number in a picture that cannot be read surely", kind))
+
+
+def _names_a_number(text: PictureText) -> bool:
+    """Whether a label of a taxpayer's number stands in a picture.
+
+    A code on such a paper that cannot be decoded may say what the label names.
+    """
+    words = fold(" ".join(word.text for word in text.words)).text
+    return any(label.kind is not None for label in labels_in(words))
 
 
 def _on_each(pages: Sequence[int], what: str, kind: Kind | None = None) -> Iterator[UnreadPlace]:
@@ -163,5 +176,7 @@ def _whole(value: tuple[str, str]) -> int:
 
 
 def barcode_kind(barcode: Barcode, known: Sequence[KnownNumber], policy: MaskPolicy) -> Kind | None:
-    """The kind of number that a barcode carries, or None."""
+    """The kind of number that a barcode carries, or may carry where it does not decode."""
+    if barcode.content is None:
+        return Kind.SSN if policy.masks(Kind.SSN) else None
     return payload_kind(barcode.content.reveal(), known, policy)

@@ -72,9 +72,10 @@ class PictureText:
 
 @dataclass(frozen=True)
 class Barcode:
-    """A barcode that was decoded."""
+    """A barcode in a picture."""
 
     symbology: str
-    content: Secret
+    content: Secret | None
+    """None where it is certain that a code stands there, and it cannot be decoded."""
     corners: tuple[tuple[float, float], ...]
     """Four corners in pixels of the picture that was read."""
