@@ -12,6 +12,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from packets.assembly.assemble import assemble
+from packets.base.alongside import alongside
 from packets.base.files import write_durably
 from packets.base.progress import Progress, Step, silent
 from packets.base.secret import Secret
@@ -63,6 +64,7 @@ from packets.sealing.storage_faults import storage_errors_of
 from packets.selection.plan import plan_pages
 from packets.selection.records import PagePlan
 from packets.signatures.grants import GrantBook
+from packets.signatures.known_lines import known_places
 
 
 def inventory(client: Path, progress: Progress = silent) -> Inventory:
@@ -76,7 +78,7 @@ def plan(
     client: Path, recipe: str, progress: Progress = silent, office: Path | None = None
 ) -> tuple[Inventory, PagePlan]:
     """What would go into a packet, page by page, and what would not; builds nothing."""
-    loaded = find_recipe(recipe, known_categories())
+    loaded = find_recipe(recipe, known_categories(), known_places())
     grants_of(client, office)  # a fault in them is told before the long work begins
     pages = inventory(client, progress)
     return pages, plan_pages(loaded.recipe, pages)
@@ -87,7 +89,7 @@ def build(
 ) -> BuildReport:
     """Build one packet; release it only if nothing stands against it, its check proved."""
     quiet_engine()
-    loaded = find_recipe(request.recipe, known_categories())
+    loaded = find_recipe(request.recipe, known_categories(), known_places())
     folder = open_client_folder(request.client)
     run = _Build(request, loaded, folder, grants_of(folder.root, request.office), check)
     with OcrReader() as ocr:
@@ -174,12 +176,14 @@ class _Build:
         if not self.recipe.audience.masked or prepared is None or assembled is None:
             return
         progress(Step("checking"))
-        verdict = judged(sealed, pages, self.recipe, prepared.known, self.check, progress)
-        self.made = replace(self.made, verdict=verdict)
-        _hold_for(verdict_holds(verdict, origins_of(pages, packet_pages(chosen, assembled))))
-
-        progress(Step("proving the check"))
-        proof = prove_small(sealed.pdf, sealed.passphrase, check=self.check)
+        with alongside(
+            lambda: prove_small(sealed.pdf, sealed.passphrase, check=self.check)
+        ) as proving:
+            verdict = judged(sealed, pages, self.recipe, prepared.known, self.check, progress)
+            self.made = replace(self.made, verdict=verdict)
+            _hold_for(verdict_holds(verdict, origins_of(pages, packet_pages(chosen, assembled))))
+            progress(Step("proving the check"))
+            proof = proving.result()
         self.made = replace(self.made, proof=proof)
         _hold_for(proof_holds(proof))
 

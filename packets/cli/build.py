@@ -21,6 +21,7 @@ from packets.cli.plain_text import count_of
 from packets.cli.surroundings import Surroundings
 from packets.pipeline_records import BuildRequest
 from packets.recipe.shelf import find_recipe
+from packets.signatures.known_lines import known_places
 
 
 @click.command("build", short_help="Build, mask, seal, check and release one packet.")
@@ -49,7 +50,7 @@ def command(
     says why. The passphrase is made up, asked for at the keyboard, or read from
     --password-file, as the recipe says.
     """
-    wanted = find_recipe(recipe).recipe
+    wanted = find_recipe(recipe, None, known_places()).recipe
     passphrase = packet_passphrase(wanted, password_file, surroundings.ask)
     request = BuildRequest(
         client=client, recipe=recipe, out=out, passphrase=passphrase, office=office

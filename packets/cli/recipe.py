@@ -9,6 +9,7 @@ from packets.cli.outcome import Outcome
 from packets.cli.sheet import columns, heading, points
 from packets.recipe.schema import recipe_schema, recipe_schema_text
 from packets.recipe.shelf import LoadedRecipe, find_recipe, recipe_names
+from packets.signatures.known_lines import known_places
 
 
 @click.group("recipe", short_help="List and show recipes, or print their schema.")
@@ -20,7 +21,7 @@ def command() -> None:
 @json_option
 def list_recipes() -> Outcome:
     """List the recipes that ship, with their audience and title."""
-    shipped = [find_recipe(name) for name in recipe_names()]
+    shipped = [find_recipe(name, None, known_places()) for name in recipe_names()]
     return Outcome(
         status=ExitStatus.CLEAN,
         document=lambda: {
@@ -45,7 +46,7 @@ def show(name: str) -> Outcome:
 
     The file is checked first: its faults are named instead, each with its line.
     """
-    loaded = find_recipe(name)
+    loaded = find_recipe(name, None, known_places())
     text = loaded.path.read_text(encoding="utf-8")
     return Outcome(
         status=ExitStatus.CLEAN,

@@ -12,9 +12,10 @@ from packets.intake.records import Inventory
 from packets.masking.flatten import flatten
 from packets.masking.survey import Survey, learned, survey_document
 from packets.reading.ocr import OcrReader
-from packets.recipe.model import Recipe
+from packets.recipe.model import Recipe, Role
 from packets.signatures.form_figures import figures_on_page
 from packets.signatures.grants import GrantBook
+from packets.signatures.known_lines import known_lines
 from packets.signatures.placing import sign_document
 from packets.signatures.records import SignedDocument
 
@@ -69,8 +70,11 @@ def prepare(
             grants,
             tax_year=inventory.engagement.engagement.tax_year,
             today=today,
+            lines=(*recipe.line, *known_lines()),
+            names=names_of(inventory),
             source_sha256=source.sha256,
             figures=partial(figures_on_page, source.pdf, ocr),
+            ocr=ocr,
         )
         signed = without_broken_signatures(signed, source)
         flat = flatten(signed.pdf)
@@ -79,3 +83,12 @@ def prepare(
         prepared.append(PreparedDocument(index, signed, flat.pdf, flat.notes, survey))
     known = (*given, *learned([document.survey for document in prepared]))
     return Prepared(tuple(prepared), known)
+
+
+def names_of(inventory: Inventory) -> dict[Role, str]:
+    """Whose return it is: the taxpayer's name, and the spouse's where there is one."""
+    return {
+        Role(person.role): person.name
+        for person in inventory.engagement.person
+        if person.role in (Role.TAXPAYER.value, Role.SPOUSE.value)
+    }

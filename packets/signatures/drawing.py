@@ -3,9 +3,10 @@
 import re
 import zlib
 from dataclasses import dataclass, field
+from decimal import Decimal
 
 import pikepdf
-from pikepdf import Dictionary, Name
+from pikepdf import Array, Dictionary, Name
 from PIL import Image
 from reportlab.pdfbase.pdfmetrics import stringWidth
 
@@ -19,6 +20,7 @@ MARGIN = 2.0
 CAP_HEIGHT = 0.718
 """Helvetica's capital and digit height as a share of the type size."""
 LARGEST_DATE, SMALLEST_DATE = 12.0, 4.0
+LINE_DATE = 9.0
 """Points."""
 FONT = "Helvetica"
 FONT_SIZE = re.compile(r"([-+]?\d*\.?\d+)\s+Tf\b")
@@ -35,9 +37,10 @@ class Pen:
     """Pages whose own content is already closed off, by number from 1."""
 
     def image(self, page: int, artwork: Artwork, frame: WidgetFrame, part: Rect) -> None:
-        """Draw the artwork into a part of a widget's frame."""
+        """Draw the artwork into a part of a frame: a picture, or a drawing as a form of strokes."""
         if artwork.sha256 not in self.images:
-            self.images[artwork.sha256] = _image_object(self.document, artwork)
+            drawn = _drawing_object if artwork.strokes else _image_object
+            self.images[artwork.sha256] = drawn(self.document, artwork)
         name = f"/PacketsSignature{list(self.images).index(artwork.sha256) + 1}"
         self._resource(page, "/XObject", name, self.images[artwork.sha256])
         x0, y0, x1, y1 = part
@@ -85,19 +88,6 @@ class Pen:
         target["/Resources"] = resources
 
 
-def fitted(artwork: Artwork, frame: WidgetFrame) -> Rect | None:
-    """Where an image goes in a frame: undistorted, on the bottom line, at the left.
-
-    None when the frame is too small to show it.
-    """
-    margin = min(MARGIN, frame.width / 20)
-    scale = min((frame.width - 2 * margin) / artwork.width, frame.height / artwork.height)
-    width, height = artwork.width * scale, artwork.height * scale
-    if width < 2 or height < 2:
-        return None
-    return (margin, 0.0, margin + width, height)
-
-
 def date_runs(
     widget: Widget, frame: WidgetFrame, date: str
 ) -> tuple[float, list[tuple[float, str]]] | None:
@@ -131,6 +121,20 @@ def date_runs(
     return size, [(x, date)]
 
 
+def line_runs(frame: WidgetFrame, date: str) -> tuple[float, list[tuple[float, str]]] | None:
+    """The same for a printed line; None when the date does not fit."""
+    size = min(LINE_DATE, frame.height / 1.1)
+    room = frame.width - 2 * MARGIN
+    width = run_width(date, size)
+    size *= min(1.0, room / max(width, 0.1))
+    return (size, [(MARGIN, date)]) if size >= SMALLEST_DATE else None
+
+
+def run_width(run: str, size: float) -> float:
+    """Width of a run of text in points."""
+    return float(stringWidth(run, FONT, size))
+
+
 def _type_size(widget: Widget, frame: WidgetFrame) -> float:
     found = FONT_SIZE.search(widget.default_appearance)
     size = float(found.group(1)) if found else 0.0
@@ -146,6 +150,20 @@ def _image_object(document: pikepdf.Pdf, artwork: Artwork) -> pikepdf.Object:
     image = _picture(document, artwork, pixels.convert("RGB").tobytes(), Name.DeviceRGB)
     image["/SMask"] = mask
     return image
+
+
+def _drawing_object(document: pikepdf.Pdf, artwork: Artwork) -> pikepdf.Object:
+    """The strokes as a form XObject that fills the unit square, as an image does (8.10)."""
+    stream = document.make_stream(artwork.strokes)
+    stream.Type, stream.Subtype = Name.XObject, Name.Form
+    stream.BBox = Array([0, 0, artwork.width, artwork.height])
+    stream.Matrix = Array([_share(artwork.width), 0, 0, _share(artwork.height), 0, 0])
+    stream.Resources = Dictionary()
+    return stream
+
+
+def _share(side: int) -> Decimal:
+    return Decimal(f"{1 / side:.9f}")
 
 
 def _picture(

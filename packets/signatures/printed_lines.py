@@ -64,6 +64,8 @@ class PrintedLine:
     date: Room | None
     date_format: str
     upright: Upright
+    disputed: bool = False
+    """True where the labels of two roles stand at this line."""
 
 
 def seek(
@@ -72,15 +74,16 @@ def seek(
     """Every label on a page of this category beside which one of the rules has a line."""
     fitting = [rule for rule in rules if any_matches(rule.on, category)]
     for reading in readings:
-        found: dict[tuple[float, float, Role | None], list[tuple[LineRule, Label]]] = {}
+        found: dict[tuple[int, int], list[tuple[LineRule, Label]]] = {}
         for rule in fitting:
-            role = _role(rule, reading, names)
             for label in find_labels(reading, rule.labels):
                 if _in_place(label, reading, rule):
-                    at = (round(label.x0), round(label.foot), role)
-                    found.setdefault(at, []).append((rule, label))
-        for (_, _, role), hits in found.items():
-            yield _sought(role, hits, reading)
+                    hits = found.setdefault((round(label.x0), round(label.foot)), [])
+                    # The first rule says who signs beside a label.
+                    if not hits or hits[0][0].role is rule.role:
+                        hits.append((rule, label))
+        for hits in found.values():
+            yield _sought(_role(hits[0][0], reading, names), hits, reading)
 
 
 def _sought(role: Role | None, hits: Sequence[tuple[LineRule, Label]], reading: Reading) -> Sought:

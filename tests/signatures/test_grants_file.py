@@ -63,8 +63,8 @@ def test_an_image_is_a_plain_name(tmp_path: Path, name: str) -> None:
     assert "without a path" in faults_of(tmp_path, grant_text(image=f'"{name}"'))
 
 
-def test_an_image_is_a_png_or_jpeg_by_name(tmp_path: Path) -> None:
-    assert ".png" in faults_of(tmp_path, grant_text(image='"taxpayer.svg"'))
+def test_an_image_is_a_png_jpeg_or_svg_by_name(tmp_path: Path) -> None:
+    assert ".png" in faults_of(tmp_path, grant_text(image='"taxpayer.gif"'))
 
 
 def test_a_link_out_of_the_folder_is_a_fault(tmp_path: Path) -> None:

@@ -1,0 +1,62 @@
+"""The pages of a document as they are before signing: their letters and their pixels."""
+
+import contextlib
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+import pymupdf
+
+from packets.base.errors import Damaged
+from packets.reading.ocr import OcrReader
+from packets.signatures.page_letters import Reading, read_letters
+from packets.signatures.page_look import Look, look_at
+from packets.signatures.upright import Upright, upright_of
+
+
+@dataclass
+class PageViews:
+    """Reads and draws pages (from 1) of one document, each once."""
+
+    pdf: bytes = field(repr=False)
+    ocr: OcrReader | None = None
+    """Reads pages without text; None leaves them unread."""
+    document: pymupdf.Document | None = None
+    looks: dict[tuple[int, int, bool], Look] = field(default_factory=dict)
+
+    def readings(self, page: int) -> tuple[Reading, ...]:
+        """The letters of a page. Raises Damaged where it cannot be read."""
+        with self._engine(page) as view:
+            return read_letters(view, self.ocr)
+
+    def upright(self, page: int, turn: int) -> Upright:
+        """A page turned by so many degrees. Raises Damaged."""
+        with self._engine(page) as view:
+            return upright_of(view, turn)
+
+    def look(self, page: int, upright: Upright, *, fields: bool) -> Look:
+        """The pixels of a page. Raises Damaged where it cannot be drawn."""
+        key = (page, upright.turn, fields)
+        if key not in self.looks:
+            with self._engine(page) as view:
+                self.looks[key] = look_at(view, upright, fields=fields)
+        return self.looks[key]
+
+    def close(self) -> None:
+        """Let go of the document."""
+        if self.document is not None:
+            self.document.close()
+
+    @contextlib.contextmanager
+    def _engine(self, page: int) -> Iterator[pymupdf.Page]:
+        try:
+            if self.document is None:
+                self.document = pymupdf.open(stream=self.pdf, filetype="pdf")
+            yield self.document[page - 1]
+        except (
+            pymupdf.FileDataError,
+            pymupdf.mupdf.FzErrorBase,
+            RuntimeError,
+            ValueError,
+            IndexError,
+        ):
+            raise Damaged("this page cannot be drawn", where=f"page {page}") from None
