@@ -48,6 +48,24 @@ def test_a_planted_number_is_gone_for_every_reader(place: HidingPlace) -> None:
         assert_looks_alike(pdf, result, place.told_by)
 
 
+def masked_twice() -> list[HidingPlace]:
+    """Every place that needs no recognition, and every eighth of those that do."""
+    swift = [place for place in PLACES.values() if place.told_by in ("text", "objects")]
+    slow = [place for place in PLACES.values() if place.told_by in ("pixels", "bars")]
+    return swift + slow[::8]
+
+
+@pytest.mark.parametrize("place", masked_twice(), ids=lambda place: place.name)
+def test_masking_what_was_masked_changes_nothing(place: HidingPlace) -> None:
+    once = mask(place.make(), KNOWN)
+    if place.may_hold and once.unread:
+        return
+    twice = mask(once.pdf, KNOWN)
+    assert (twice.masks, twice.unread) == ((), ())
+    if twice.pdf != once.pdf and place.alike:
+        assert differs_outside(once.pdf, twice.pdf, []) == 0
+
+
 def assert_looks_alike(pdf: bytes, result: MaskedDocument, told_by: str) -> None:
     """Not a pixel differs outside the digits' cells, or the boxes that the masking names."""
     # A bar code goes with its quiet zone; the mask of what is drawn may be a little wider.
