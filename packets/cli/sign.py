@@ -11,6 +11,7 @@ from packets.cli.grant_sheet import grants_form, recorded_form, show_grants, sho
 from packets.cli.moments import Day, Moment
 from packets.cli.options import EXISTING_FILE, client_argument, json_option, office_option
 from packets.cli.outcome import Outcome
+from packets.cli.sign_capture import capture
 from packets.cli.surroundings import Surroundings
 from packets.handover.grant_records import GrantRequest
 from packets.recipe.model import Role
@@ -22,6 +23,9 @@ def command() -> None:
     """Record, list or withdraw who allowed which signature image, for what, until when."""
 
 
+command.add_command(capture)
+
+
 @command.command("record", short_help="Put a grant on record.")
 @client_argument
 @click.option(
@@ -30,9 +34,7 @@ def command() -> None:
     required=True,
     help="Whose signature it is.",
 )
-@click.option(
-    "--image", type=EXISTING_FILE, required=True, help="Picture of the signature, PNG or JPEG."
-)
+@click.option("--image", type=EXISTING_FILE, required=True, help="The signature: PNG, JPEG or SVG.")
 @click.option(
     "--how", type=click.Choice(get_args(How)), required=True, help="The way in which it was given."
 )

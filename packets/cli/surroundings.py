@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import getpass
+import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
+from packets.base.errors import UsageError
 from packets.base.progress import Progress, silent
 
 if TYPE_CHECKING:
@@ -75,6 +77,13 @@ class Signing(Protocol):
     ) -> RecordedGrant: ...
 
 
+Capturing = Callable[
+    ["GrantRequest", int, Callable[[str], None], Progress],
+    "RecordedGrant",
+]
+"""Grant to be signed for, minutes of silence after which it ends, who hears the address."""
+
+
 def real_pipeline() -> Pipeline:
     """The pipeline itself; importing it pulls in every PDF library, so not before it is needed."""
     from packets import pipeline  # noqa: PLC0415 - the help of a command must not load PDF code
@@ -89,12 +98,36 @@ def real_signing() -> Signing:
     return grants_kept
 
 
+def real_capturing() -> Capturing:
+    """The page to sign on; it needs a web server, which comes with an extra."""
+    try:
+        from packets.capture.capture import capture  # noqa: PLC0415 - for the same reason
+    except ModuleNotFoundError as missing:
+        if (missing.name or "").partition(".")[0] not in ("jinja2", "starlette", "uvicorn"):
+            raise
+        raise UsageError(
+            "this needs what is installed with the extra `pages`",
+            where="packets sign capture",
+            remedy="Install it with pip, as `packets[pages]`; `packets sign record` needs none.",
+        ) from missing
+    return capture
+
+
+def tell_on_standard_error(words: str) -> None:
+    """For what a person must know while a command still runs."""
+    sys.stderr.write(f"{words}\n")
+    sys.stderr.flush()
+
+
 @dataclass(frozen=True)
 class Surroundings:
     """The world around a command: the stations, the person at the keyboard, who hears progress."""
 
     pipeline: Callable[[], Pipeline] = real_pipeline
     signing: Callable[[], Signing] = real_signing
+    capturing: Callable[[], Capturing] = real_capturing
+    tell: Callable[[str], None] = tell_on_standard_error
+    """Says something before the command has ended."""
     ask: Callable[[str], str] = getpass.getpass
     """Asks for a passphrase without showing what is typed."""
     progress: Progress = silent

@@ -21,6 +21,10 @@ class DrawnSignature:
     """The same ink as outlines: filled paths alone."""
 
 
+NOT_DRAWN_YET = DrawnSignature(b"", b"")
+"""What stands in a request before anybody has signed."""
+
+
 @dataclass(frozen=True)
 class GrantRequest:
     """A grant to be recorded."""
