@@ -12,6 +12,7 @@ from packets.assembly.lettering import Lettering, show_form
 from packets.assembly.merge import merge
 from packets.assembly.outline import write_links, write_outline
 from packets.assembly.records import AssembledPacket, Binding
+from packets.assembly.shared_pictures import share_pictures
 from packets.assembly.stamps import Stamper, StampWording
 from packets.assembly.titles import plain_line
 from packets.base.errors import OurFault
@@ -56,6 +57,7 @@ def assemble(binding: Binding) -> AssembledPacket:
         if stamper:
             stamper.stamp_all(forms)
         write_outline(packet, binding, pagination)
+        share_pictures(packet)
         _describe(packet, binding)
         data = _saved(packet)
     return AssembledPacket(
