@@ -7,6 +7,7 @@ import pytest
 from office_folders import run_packets
 from proof_samples import READERS, Watched
 
+from packets.base import alongside
 from packets.base.canonical import checksum_of
 from packets.base.errors import Held
 from packets.cli.json_forms import build_form
@@ -47,7 +48,9 @@ def test_a_build_whose_check_is_blind_in_one_eye_is_held(reader: str, client: Pa
     assert form["proof"]["found"] == len(PLANTS) - len(missed)  # type: ignore[index,call-overload]
 
 
-def test_the_plants_lie_in_a_copy_that_is_not_the_packet(client: Path) -> None:
+def test_the_plants_lie_in_a_copy_that_is_not_the_packet(client: Path, monkeypatch) -> None:
+    # What the check was given is only remembered in the process that asks for it.
+    monkeypatch.setattr(alongside, "_may_copy", lambda: False)
     watched = Watched()
     report = build(BuildRequest(client, "client-copy"), check=watched)
     assert report.released is not None

@@ -1,0 +1,105 @@
+"""Work done alongside, in a copy of this process, where a processor is free for it.
+
+The copy inherits what is loaded and opened, sends its result back through a
+pipe and ends; it writes nothing else. Where no copy can be made, where it dies,
+or where its result cannot be sent (a secret does not leave its process), the
+work is done here after all. So callers get the same result either way.
+"""
+
+import contextlib
+import os
+import pickle
+import signal
+import sys
+import warnings
+from collections.abc import Callable, Iterator
+from typing import Any, Generic, TypeVar, cast
+
+from packets.base.errors import PacketsError
+
+T = TypeVar("T")
+
+
+class Alongside(Generic[T]):
+    """One piece of work that may be under way in another process."""
+
+    def __init__(self, work: Callable[[], T]) -> None:
+        self._work = work
+        self._child, self._pipe = _copy_at_work(work) if _may_copy() else (0, -1)
+
+    def result(self) -> T:
+        """Wait for the result. Raises whatever the work raises."""
+        sent = self._received()
+        if sent is None:
+            return self._work()
+        well, value = sent
+        if well:
+            return cast(T, value)
+        raise value
+
+    def _received(self) -> tuple[bool, Any] | None:
+        if not self._child:
+            return None
+        with os.fdopen(self._pipe, "rb") as pipe:
+            data = pipe.read()
+        self._pipe = -1
+        _, status = os.waitpid(self._child, 0)
+        self._child = 0
+        if status or not data:
+            return None
+        # Our own copy wrote it, into a pipe without a name.
+        return cast("tuple[bool, Any]", pickle.loads(data))  # noqa: S301
+
+    def give_up(self) -> None:
+        """End the copy if it is still at work."""
+        if self._child:
+            with contextlib.suppress(ProcessLookupError):
+                os.kill(self._child, signal.SIGKILL)
+            os.waitpid(self._child, 0)
+            os.close(self._pipe)
+            self._child = 0
+
+
+@contextlib.contextmanager
+def alongside(work: Callable[[], T]) -> Iterator[Alongside[T]]:
+    """Start the work; whoever leaves the block without its result ends it."""
+    under_way = Alongside(work)
+    try:
+        yield under_way
+    finally:
+        under_way.give_up()
+
+
+def _may_copy() -> bool:
+    """Only Linux copies a process safely that has loaded drawing libraries."""
+    return sys.platform == "linux" and len(os.sched_getaffinity(0)) > 1
+
+
+def _copy_at_work(work: Callable[[], object]) -> tuple[int, int]:
+    reading, writing = os.pipe()
+    with warnings.catch_warnings():
+        # The thread that draws the progress line holds no lock that the work needs.
+        warnings.simplefilter("ignore", DeprecationWarning)
+        child = os.fork()
+    if child:
+        os.close(writing)
+        return child, reading
+    os.close(reading)
+    _work(work, writing)
+    raise AssertionError("unreachable")
+
+
+def _work(work: Callable[[], object], writing: int) -> None:
+    """The copy's whole life. It ends without the clearing up that is the original's to do."""
+    status = 1
+    try:
+        signal.signal(signal.SIGINT, signal.SIG_DFL)
+        try:
+            sent: tuple[bool, object] = (True, work())
+        except PacketsError as error:
+            sent = (False, error)
+        with os.fdopen(writing, "wb") as pipe:
+            pipe.write(pickle.dumps(sent))
+        status = 0
+    finally:
+        os._exit(status)
