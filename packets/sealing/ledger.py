@@ -5,7 +5,11 @@ Each line is the RFC 8785 form of one object: `event`, `at` (RFC 3339, UTC),
 in the first) and `checksum` (over the other keys). `ledger.head` beside it holds
 the number of lines and the SHA-256 of the last: a chain alone cannot show that
 its end was cut off. The head is written after the line, so after a crash it may
-be one behind; it is never ahead.
+be one behind; it is never ahead. It exists before the first line does.
+
+Lines stand in the order in which they were written. A clock that was set back gives
+a line an earlier time than the one in front of it; `LedgerVerdict.clock_back` tells
+so, and the chain goes on.
 
 What this shows: any edit, cut, swap or insertion by somebody who does not rewrite
 both files from that line on. Against one who does, note the head
@@ -25,11 +29,13 @@ from packets.sealing.folder_lock import folder_locked
 from packets.sealing.ledger_chain import (
     FILE_NAME,
     HEAD_NAME,
+    START,
     Entry,
     Head,
     LedgerVerdict,
     Reading,
     entries,
+    head_bytes,
     judge,
     next_entry,
     read_ledger,
@@ -104,7 +110,7 @@ def repair_locked(client_folder: Path, *, at: dt.datetime) -> bool:
     reading = read_ledger(file)
     if not reading.torn:
         return False
-    finished, _ = next_entry(reading.torn, reading.entries)
+    finished, _ = next_entry(reading.torn, _last_of(reading))
     if finished is not None:
         _write_line(file, len(reading.whole), reading.torn)
         _add(file, demand_sound(file), "repaired", {"finished_line": finished.line}, at)
@@ -146,19 +152,14 @@ def _add(
     already (the head must never be ahead) or it was written over torn bytes (then
     either the line is there or something torn is, and the next run sees to it).
     """
-    record: dict[str, Json] = {
-        "event": event,
-        "at": utc_text(at),
-        "facts": _number_free(facts),
-        "previous": before.verdict.head,
-    }
-    record["checksum"] = checksum_of(record)
-    line = canonical_json(record)
-    entry, why = next_entry(line, before.entries)
+    line = line_of(event, at, facts, _last_of(before))
+    entry, why = next_entry(line, _last_of(before))
     if entry is None:
         raise OurFault(f"a ledger line was made that cannot be read back: {why}")
     if before.entries and (before.head is None or before.head.lines < entry.line - 1):
         _note_head(file, before.entries[-1])  # a run was stopped before it could
+    if before.head is None and not before.entries:
+        write_durably(file.with_name(HEAD_NAME), head_bytes(Head(0, START)))
     try:
         _write_line(file, len(before.whole), line)
         _note_head(file, entry)
@@ -170,9 +171,24 @@ def _add(
     return entry
 
 
+def line_of(event: str, at: dt.datetime, facts: dict[str, Json], last: Entry | None) -> bytes:
+    """The line, without its line feed, that follows `last`."""
+    record: dict[str, Json] = {
+        "event": event,
+        "at": utc_text(at),
+        "facts": _number_free(facts),
+        "previous": last.sha256 if last else START,
+    }
+    record["checksum"] = checksum_of(record)
+    return canonical_json(record)
+
+
 def _note_head(file: Path, last: Entry) -> None:
-    head: dict[str, Json] = {"lines": last.line, "last": last.sha256}
-    write_durably(file.with_name(HEAD_NAME), canonical_json(head) + b"\n")
+    write_durably(file.with_name(HEAD_NAME), head_bytes(Head(last.line, last.sha256)))
+
+
+def _last_of(reading: Reading) -> Entry | None:
+    return reading.entries[-1] if reading.entries else None
 
 
 def _number_free(value: Json, key: str = "") -> Json:

@@ -3,6 +3,7 @@
 The form of a line and of the head file is told in `ledger.py`, which writes them.
 """
 
+import itertools
 import json
 from dataclasses import dataclass
 from pathlib import Path
@@ -45,6 +46,9 @@ class LedgerVerdict:
     why: str = ""
     head: str = START
     """SHA-256 of the last good line: the value to note elsewhere."""
+    clock_back: tuple[int, ...] = ()
+    """Good lines dated before the line in front of them: the machine's clock was set back.
+    That breaks nothing, because the order of the lines does not rest on their times."""
 
 
 @dataclass(frozen=True)
@@ -108,13 +112,24 @@ def _bytes_of(file: Path) -> bytes:
 
 def _head_beside(file: Path) -> Head | None:
     data = _bytes_of(file.with_name(HEAD_NAME))
-    if not data:
-        return None
+    return head_of(data) if data else None
+
+
+def head_bytes(head: Head) -> bytes:
+    """What the head file holds."""
+    return canonical_json({"lines": head.lines, "last": head.last}) + b"\n"
+
+
+def head_of(data: bytes) -> Head:
+    """The head that these bytes are, exactly as `head_bytes` writes it."""
     try:
         record = json.loads(data)
-        return Head(int(record["lines"]), str(record["last"]))
+        head = Head(int(record["lines"]), str(record["last"]))
+        if head.lines >= 0 and head_bytes(head) == data:
+            return head
     except (ValueError, KeyError, TypeError, RecursionError):
-        return Head(-1, "")
+        pass
+    return Head(-1, "")
 
 
 def judge(data: bytes, head: Head | None) -> Reading:
@@ -123,7 +138,7 @@ def judge(data: bytes, head: Head | None) -> Reading:
     whole, torn = data[:cut], data[cut:]
     good: list[Entry] = []
     for line in whole.split(b"\n")[:-1]:
-        entry, why = next_entry(line, tuple(good))
+        entry, why = next_entry(line, good[-1] if good else None)
         if entry is None:
             return _reading(good, (whole, torn), head, len(good) + 1, why)
         good.append(entry)
@@ -142,11 +157,14 @@ def _reading(
         bad_line=bad_line,
         why=why,
         head=good[-1].sha256 if good else START,
+        clock_back=tuple(
+            entry.line for before, entry in itertools.pairwise(good) if entry.at < before.at
+        ),
     )
     return Reading(tuple(good), verdict, *parts, head)
 
 
-def next_entry(line: bytes, before: tuple[Entry, ...]) -> tuple[Entry | None, str]:
+def next_entry(line: bytes, before: Entry | None) -> tuple[Entry | None, str]:
     """The entry that `line` is after `before`, or None with the reason why it is not one."""
     try:
         record = json.loads(line)
@@ -156,20 +174,23 @@ def next_entry(line: bytes, before: tuple[Entry, ...]) -> tuple[Entry | None, st
             return None, "this line was altered"
     except (ValueError, RecursionError):
         return None, "this is not a ledger line"
-    if record["previous"] != (before[-1].sha256 if before else START):
+    if record["previous"] != (before.sha256 if before else START):
         return None, "this line does not follow the one before it"
     event, at, facts = record["event"], record["at"], record["facts"]
     if not (isinstance(event, str) and isinstance(at, str) and isinstance(facts, dict)):
         return None, "this is not a ledger line"
-    return Entry(len(before) + 1, event, at, facts, sha256_hex(line)), ""
+    return Entry(before.line + 1 if before else 1, event, at, facts, sha256_hex(line)), ""
 
 
 def _against_head(good: list[Entry], head: Head | None) -> tuple[int | None, str]:
-    """The head may be one line behind (a run was stopped between the two), never ahead."""
+    """The head may be one line behind (a run was stopped between the two), never ahead.
+
+    It is there before the first line is, so a ledger without one has lost it.
+    """
     count = len(good)
     if head is None:
         missing = f"{HEAD_NAME} is missing, so a cut end could not be seen"
-        return None, missing if count > 1 else ""
+        return None, missing if count else ""
     if head.lines < 0:
         return None, f"{HEAD_NAME} cannot be understood"
     if head.lines > count:

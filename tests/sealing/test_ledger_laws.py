@@ -169,7 +169,7 @@ def test_numbers_in_facts_are_cut_and_digests_are_not(tmp_path: Path) -> None:
 @settings(deadline=None)
 @given(st.binary(max_size=60) | st.recursive(VALUES, st.lists).map(canonical_json))
 def test_junk_is_called_bad_and_nothing_worse(line: bytes) -> None:
-    entry, why = next_entry(line, ())
+    entry, why = next_entry(line, None)
     assert entry is None
     assert why
 
@@ -186,10 +186,10 @@ def test_the_same_line_written_in_any_other_form_is_bad(four: tuple[list[bytes],
         b" " + line,
         line + b"\r",
     ]
-    assert next_entry(line, ())[0] is not None
+    assert next_entry(line, None)[0] is not None
     for form in forms:
         assert json.loads(form) == record
-        assert next_entry(form, ())[0] is None
+        assert next_entry(form, None)[0] is None
 
 
 def test_the_time_is_the_time_of_the_event(tmp_path: Path) -> None:

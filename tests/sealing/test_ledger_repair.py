@@ -101,7 +101,7 @@ def test_a_full_disk_leaves_the_ledger_sound(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, lines: int
 ) -> None:
     outcomes = []
-    for failing in range(6):
+    for failing in range(8):
         folder = tmp_path / str(failing)
         folder.mkdir()
         for _ in range(lines):
@@ -121,7 +121,7 @@ def test_a_full_disk_leaves_the_ledger_sound(
     first_good = outcomes.index((False, 1))
     assert outcomes[: first_good - 1] == [(True, 0)] * (first_good - 1)
     assert outcomes[first_good - 1] == (True, 1)
-    assert outcomes[first_good:] == [(False, 1)] * (6 - first_good)
+    assert outcomes[first_good:] == [(False, 1)] * (8 - first_good)
 
 
 def _full_at(failing: int) -> Callable[[int], None]:
