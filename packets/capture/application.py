@@ -16,7 +16,7 @@ from packets.base.errors import PacketsError
 from packets.capture.records import Sheet
 from packets.capture.session import Over, Session
 from packets.capture.strokes import PAD_HEIGHT, PAD_WIDTH
-from packets.loopback.look import paper_css
+from packets.loopback.look import icon_svg, paper_css
 
 PARTS = {"pad.css": "text/css", "pad.js": "text/javascript"}
 """Files of `page/` that the page asks for, by name; there is no way to any other file."""
@@ -29,6 +29,7 @@ def application(sheet: Sheet, session: Session, stop: Callable[[], None]) -> Sta
         routes=[
             Route("/", desk.page),
             Route("/paper.css", _still(paper_css(), "text/css")),
+            Route("/icon.svg", _still(icon_svg(), "image/svg+xml")),
             *(Route(f"/{name}", _still(_part(name), media)) for name, media in PARTS.items()),
             Route("/pages/{number:int}.png", desk.picture),
             Route("/signature", desk.sign, methods=["POST"]),

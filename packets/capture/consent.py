@@ -10,6 +10,7 @@ import datetime as dt
 from collections.abc import Sequence
 
 from packets.recipe.model import Role
+from packets.selection.titles import in_words
 
 ROLE_WORDS = {
     Role.TAXPAYER: "the taxpayer",
@@ -21,7 +22,7 @@ ROLE_WORDS = {
 
 
 def consent_sentence(
-    name: str, role: Role, file: str, pages: int, covers: Sequence[str], until: dt.date
+    name: str, role: Role, file: str, pages: int, papers: str, until: dt.date
 ) -> str:
     """Intent to sign, and to which record the signature belongs."""
     who = f"I, {name}," if name else "I"
@@ -30,8 +31,16 @@ def consent_sentence(
         f"{who} have looked at the document “{file}” ({counted}) as this page shows it. By "
         f"drawing my signature and choosing Accept I mean to sign it electronically as "
         f"{ROLE_WORDS[role]}. I allow this office, until {said_day(until)}, to place the drawn "
-        f"signature on the lines that ask for mine in: {', '.join(covers)}. It belongs to this "
+        f"signature on the lines that ask for mine in: {papers}. It belongs to this "
         "document in the very version shown here."
+    )
+
+
+def papers_in_words(covers: Sequence[str]) -> str:
+    """Categories as a person says them; a pattern is named as one."""
+    return ", ".join(
+        f"every paper of the kind {category}" if "*" in category else in_words(category)
+        for category in covers
     )
 
 

@@ -19,7 +19,8 @@ class Sheet:
     """In words: `the taxpayer`."""
     method: str
     until: str
-    covers: tuple[str, ...]
+    covers: str
+    """The papers for which it is given, in words."""
     consent: str
     fingerprint: str
     """SHA-256 of the document, in groups of four."""

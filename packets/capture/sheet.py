@@ -1,6 +1,6 @@
 """What the page shows, in words, from the request, the engagement and the document."""
 
-from packets.capture.consent import ROLE_WORDS, consent_sentence, said_day
+from packets.capture.consent import ROLE_WORDS, consent_sentence, papers_in_words, said_day
 from packets.capture.records import Sheet
 from packets.handover.grant_records import GrantRequest
 from packets.handover.shown_copy import ScreenPages
@@ -31,7 +31,7 @@ def consent_to(wanted: GrantRequest, engagement: EngagementFile, source: SourceD
         wanted.role,
         source.file,
         source.pages,
-        wanted.covers,
+        papers_in_words(wanted.covers),
         wanted.valid_until,
     )
 
@@ -49,7 +49,7 @@ def sheet_of(
         role=ROLE_WORDS[grant.role],
         method=METHOD_WORDS[grant.how],
         until=said_day(grant.valid_until),
-        covers=grant.covers,
+        covers=papers_in_words(grant.covers),
         consent=grant.consent,
         fingerprint=" ".join(digest[at : at + 4] for at in range(0, len(digest), 4)),
         figures=figures_in_words(grant.figures),

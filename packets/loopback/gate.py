@@ -40,12 +40,18 @@ class Gate:
     """An ASGI application that lets requests through to `app` one browser long."""
 
     def __init__(
-        self, app: App, admission: Admission, presence: Presence, most_body: int = MOST_BODY
+        self,
+        app: App,
+        admission: Admission,
+        presence: Presence,
+        most_body: int = MOST_BODY,
+        body_seconds: float = BODY_SECONDS,
     ) -> None:
         self._app = app
         self._admission = admission
         self._presence = presence
         self._most_body = most_body
+        self._body_seconds = body_seconds
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
@@ -75,7 +81,7 @@ class Gate:
     async def _body(self, receive: Receive) -> bytes | Refused:
         """The whole body, or why it is not taken."""
         try:
-            async with asyncio.timeout(BODY_SECONDS):
+            async with asyncio.timeout(self._body_seconds):
                 return await self._read(receive)
         except TimeoutError:
             return TOO_SLOW

@@ -5,4 +5,13 @@ from importlib import resources
 
 def paper_css() -> str:
     """The style sheet: type, colours in light and dark, buttons, focus."""
-    return (resources.files("packets.loopback") / "paper.css").read_text(encoding="utf-8")
+    return _read("paper.css")
+
+
+def icon_svg() -> str:
+    """The sign in the browser's tab: a sheet of paper."""
+    return _read("icon.svg")
+
+
+def _read(name: str) -> str:
+    return (resources.files("packets.loopback") / name).read_text(encoding="utf-8")

@@ -21,10 +21,11 @@ _NAMED = (
 def title_of(pages: Sequence[InventoryPage]) -> str:
     """The form's own title where a page tells it, else its category in words."""
     told = next((page.title for page in pages if page.title.strip()), "")
-    return shown_path(told or _said(pages[0].category or "page"))
+    return shown_path(told or in_words(pages[0].category or "page"))
 
 
-def _said(category: str) -> str:
+def in_words(category: str) -> str:
+    """A category as a person says it: `form-8879` is Form 8879."""
     for pattern, wording in _NAMED:
         found = pattern.fullmatch(category)
         if found is not None:
