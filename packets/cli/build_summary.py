@@ -105,7 +105,7 @@ def _show_masks(console: Console, report: BuildReport) -> None:
 
 
 def _show_signatures(console: Console, report: BuildReport) -> None:
-    counted = [_lines_in_words(line) for line in report.signature_lines]
+    counted = [lines_in_words(line) for line in report.signature_lines]
     placed = [
         f"placed: {line.role} on packet page {line.page}, by grant {line.grant}"
         for line in sorted(report.facts.signatures, key=lambda line: line.page)
@@ -120,7 +120,8 @@ def _show_signatures(console: Console, report: BuildReport) -> None:
         points(console, [*counted, *placed, *missing])
 
 
-def _lines_in_words(line: RoleLines) -> str:
+def lines_in_words(line: RoleLines) -> str:
+    """How many lines ask for a role, and how many are signed."""
     asked = f"{count_of(line.asked, 'line')} {'asks' if line.asked == 1 else 'ask'}"
     role = {"ero": "ERO", "preparer": "paid preparer"}.get(line.role, line.role)
     words = f"{asked} for the {role}, {line.signed} signed"

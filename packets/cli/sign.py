@@ -12,6 +12,7 @@ from packets.cli.moments import Day, Moment
 from packets.cli.options import EXISTING_FILE, client_argument, json_option, office_option
 from packets.cli.outcome import Outcome
 from packets.cli.sign_capture import capture
+from packets.cli.sign_preview import preview
 from packets.cli.surroundings import Surroundings
 from packets.handover.grant_records import GrantRequest
 from packets.recipe.model import Role
@@ -24,6 +25,7 @@ def command() -> None:
 
 
 command.add_command(capture)
+command.add_command(preview)
 
 
 @command.command("record", short_help="Put a grant on record.")

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from packets.base.secret import Secret
     from packets.handover.grant_records import GrantRequest, ListedGrant, RecordedGrant
+    from packets.handover.preview_records import PreviewReport, PreviewRequest
     from packets.intake.records import Inventory
     from packets.outbound.records import Verdict
     from packets.pipeline_records import BuildReport, BuildRequest, MaskReport
@@ -84,6 +85,9 @@ Capturing = Callable[
 """Grant to be signed for, minutes of silence after which it ends, who hears the address."""
 
 
+Previewing = Callable[["PreviewRequest", Progress], "PreviewReport"]
+
+
 def real_pipeline() -> Pipeline:
     """The pipeline itself; importing it pulls in every PDF library, so not before it is needed."""
     from packets import pipeline  # noqa: PLC0415 - the help of a command must not load PDF code
@@ -96,6 +100,13 @@ def real_signing() -> Signing:
     from packets.handover import grants_kept  # noqa: PLC0415 - for the same reason
 
     return grants_kept
+
+
+def real_previewing() -> Previewing:
+    """The drawing of signing places, for the same reason."""
+    from packets.handover.previews import preview  # noqa: PLC0415 - for the same reason
+
+    return preview
 
 
 def real_capturing() -> Capturing:
@@ -126,6 +137,7 @@ class Surroundings:
     pipeline: Callable[[], Pipeline] = real_pipeline
     signing: Callable[[], Signing] = real_signing
     capturing: Callable[[], Capturing] = real_capturing
+    previewing: Callable[[], Previewing] = real_previewing
     tell: Callable[[str], None] = tell_on_standard_error
     """Says something before the command has ended."""
     ask: Callable[[str], str] = getpass.getpass

@@ -21,14 +21,7 @@ def out_folder(client: Path, audience: Audience, given: Path | None) -> Path:
     """
     own = client / audience.folder
     out = given or own
-    refuse_beside_keys(client, out)
-    for name in SOURCES:
-        if _lies_in(out, client / name):
-            raise UsageError(
-                f"a packet may not lie in {name}/, from which packets are made",
-                where=plain_text(str(out)),
-                remedy="Choose another folder with --out.",
-            )
+    refuse_sources(client, out, "a packet")
     if not audience.masked and not _lies_in(out, own):
         raise UsageError(
             f"a packet for {audience.value} carries full numbers and stays in {audience.folder}/",
@@ -37,6 +30,18 @@ def out_folder(client: Path, audience: Audience, given: Path | None) -> Path:
         )
     _demand_writable(out)
     return out
+
+
+def refuse_sources(client: Path, out: Path, what: str) -> None:
+    """Raise UsageError for a folder of sources or keys, in which `what` may not lie."""
+    refuse_beside_keys(client, out)
+    for name in SOURCES:
+        if _lies_in(out, client / name):
+            raise UsageError(
+                f"{what} may not lie in {name}/, from which packets are made",
+                where=plain_text(str(out)),
+                remedy="Choose another folder with --out.",
+            )
 
 
 def _lies_in(folder: Path, parent: Path) -> bool:

@@ -133,9 +133,8 @@ class Desk:
         try:
             return self.views.look(line.page, upright, fields=fields)
         except Damaged:
-            return self.miss(
-                line, "the page cannot be drawn, so print under the ink is not ruled out"
-            )
+            self.miss(line, NOT_DRAWN)
+            return None
 
     def signed_in_ink(self, line: Line) -> bool:
         """Whether a grant on record says that this very file was signed in ink by this role."""
