@@ -7,6 +7,7 @@ because its passphrase and its encrypted bytes are new.
 
 import re
 from collections.abc import Callable
+from pathlib import Path
 
 from packets.base.errors import OurFault, UsageError
 from packets.sealing.number_free import holds_number
@@ -15,6 +16,13 @@ _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*\.pdf")
 _LONGEST = 160
 LONGEST_FOR_AGENCY = 64
 """Characters of a file name attached to an e-filed return (IRS, recommended PDF names)."""
+
+SIGNATURE_SUFFIX = ".signature.json"
+
+
+def signature_path(packet: Path) -> Path:
+    """`NAME.signature.json` beside `NAME.pdf`: the office's signature on that packet."""
+    return packet.with_name(packet.stem + SIGNATURE_SUFFIX)
 
 
 def packet_name(engagement_id: str, recipe_name: str, version: int = 1) -> str:

@@ -142,3 +142,7 @@ class Released:
     key_file: Path | None
     sha256: str
     pages: int
+    signature: Path | None = None
+    """The office's signature on it, where office.toml names a key."""
+    notes: tuple[str, ...] = ()
+    """What the office should know about the recording of it, in sentences."""

@@ -3,8 +3,8 @@
 Which of the two, per release that the ledger calls prepared:
 
 - the packet has its final name: everything else had it before; note `released`;
-- packet and manifest are there, staged or named, and so is the passphrase if one
-  was to be kept: finish in the order of `release`;
+- packet, manifest and any signature are there, staged or named, and so is the
+  passphrase if one was to be kept: finish in the order of `release`;
 - anything is missing (the crash came before the passphrase was written, somebody
   removed a staged file): take back what has a final name and note `withdrawn`.
 
@@ -99,13 +99,19 @@ def _complete(parts: Parts) -> bool:
     }
     packet_named = is_file_of(parts.packet_path, parts.sha256)
     manifest_named = is_file_of(parts.manifest_path, parts.manifest_sha256)
+    signature_named = not parts.signature_sha256 or is_file_of(
+        parts.signature_path, parts.signature_sha256
+    )
     key_there = not parts.key_kept or keys.key_file(parts.client, parts.packet).is_file()
     if not (
         key_there
         and (packet_named or (parts.sha256 in staged and not parts.packet_path.exists()))
         and (manifest_named or parts.manifest_sha256 in staged)
+        and (signature_named or parts.signature_sha256 in staged)
     ):
         return False
+    if not signature_named:
+        staged[parts.signature_sha256].replace(parts.signature_path)
     if not manifest_named:
         staged[parts.manifest_sha256].replace(parts.manifest_path)
     listed = checksum_list.read_list(parts.folder)

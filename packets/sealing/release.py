@@ -3,16 +3,17 @@
 Order of the durable steps, all under the locks of both folders:
 
 1. what a crash left behind is put in order (`recovery.py`);
-2. packet, manifest and checksum list are staged and synced under names that
-   start with `.partial-`, in the folder where they will stay;
+2. packet, manifest, checksum list and, where the office has a key, the signature are
+   staged and synced under names that start with `.partial-`, in the folder where they
+   will stay;
 3. the ledger says `prepared` and names every part with its digest;
 4. the passphrase is written to `keys/`;
-5. the manifest, then the list, get their final names;
+5. the signature, the manifest, then the list, get their final names;
 6. the packet gets its final name, last of all and never over another file;
-7. the ledger says `released`.
+7. the ledger says `released`, and its new head is signed.
 
-So a packet under its final name always has its manifest, its line in the list,
-its key and its ledger line. Killed before 3, only staged files lie about; killed
+So a packet under its final name always has its manifest, its signature, its line in
+the list, its key and its ledger line. Killed before 3, only staged files lie about; killed
 later, the ledger knows what to finish or to undo. Whatever needs room on the disk
 is written before anything has a final name, but for two ledger lines and the key.
 """
@@ -30,8 +31,15 @@ from packets.sealing import checksum_list, keys
 from packets.sealing.folder_lock import folders_locked
 from packets.sealing.ledger import append_locked
 from packets.sealing.ledger_chain import FILE_NAME, read_ledger
-from packets.sealing.manifest import manifest_bytes, manifest_path
-from packets.sealing.packet_names import LONGEST_FOR_AGENCY, next_free_name, packet_name
+from packets.sealing.manifest import manifest_path
+from packets.sealing.office_key import Signer
+from packets.sealing.packet_names import (
+    LONGEST_FOR_AGENCY,
+    next_free_name,
+    packet_name,
+    signature_path,
+)
+from packets.sealing.papers import Papers, papers_of, recorded, signature_staged
 from packets.sealing.records import NOT_ENCRYPTED, PacketFacts, Released, SealedPacket
 from packets.sealing.recovery import recover_locked
 from packets.sealing.release_steps import (
@@ -62,9 +70,10 @@ def release(
     sealed: SealedPacket,
     *,
     keep_passphrase: bool,
+    signer: Signer | None = None,
     at: Callable[[str], None] = nothing,
 ) -> Released:
-    """Put a checked packet under its final name and record it.
+    """Put a checked packet under its final name and record it; `signer` signs it.
 
     `facts.packet` is replaced by the next free version of the packet's name. With
     `keep_passphrase` (give it for every generated one) the passphrase goes to
@@ -85,23 +94,25 @@ def release(
             name = _free_name(client_folder, out_folder, facts)
             _demand_short(name, sealed)
             named = replace(facts, packet=name)
-            manifest = manifest_bytes(named, sealed)
+            papers = papers_of(client_folder, named, sealed, signer)
             parts = Parts(
                 client=client_folder,
                 folder=out_folder,
                 packet=name,
                 sha256=sealed.sha256,
-                manifest_sha256=sha256_hex(manifest),
+                manifest_sha256=sha256_hex(papers.manifest),
                 key_kept=keep_passphrase and sealed.passphrase is not None,
+                signature_sha256=sha256_hex(papers.signature) if papers.signature else "",
             )
-            return _carry_out(parts, named, sealed, manifest, at)
+            released = _carry_out(parts, named, sealed, papers, at)
+            return replace(released, notes=recorded(client_folder, signer))
 
 
 def _carry_out(
     parts: Parts,
     facts: PacketFacts,
     sealed: SealedPacket,
-    manifest: bytes,
+    papers: Papers,
     at: Callable[[str], None],
 ) -> Released:
     list_path = parts.folder / checksum_list.FILE_NAME
@@ -110,8 +121,9 @@ def _carry_out(
     )
     with (
         partial_file(parts.packet_path, sealed.pdf) as staged_packet,
-        partial_file(parts.manifest_path, manifest) as staged_manifest,
+        partial_file(parts.manifest_path, papers.manifest) as staged_manifest,
         partial_file(list_path, listed) as staged_list,
+        signature_staged(parts.signature_path, papers) as staged_signature,
     ):
         sync_folder(parts.folder)
         at("staged")
@@ -120,6 +132,8 @@ def _carry_out(
             at("prepared")
             key_file = _keep_key(parts, sealed)
             at("key kept")
+            if staged_signature is not None:
+                staged_signature.replace(parts.signature_path)
             staged_manifest.replace(parts.manifest_path)
             at("manifest named")
             staged_list.replace(list_path)
@@ -136,6 +150,7 @@ def _carry_out(
         key_file=key_file,
         sha256=parts.sha256,
         pages=facts.pages,
+        signature=parts.signature_path if papers.signature else None,
     )
 
 
@@ -171,6 +186,11 @@ def _ledger_facts(parts: Parts, facts: PacketFacts, sealed: SealedPacket) -> dic
         "verdict": facts.verdict,
         "encryption": sealed.algorithm,
         "key_kept": parts.key_kept,
+        "retention": [
+            {"rule": line.rule, "keep_until": line.keep_until.isoformat(), "source": line.source}
+            for line in facts.retention
+        ],
+        **({"signature_sha256": parts.signature_sha256} if parts.signature_sha256 else {}),
     }
 
 
@@ -182,6 +202,7 @@ def _free_name(client_folder: Path, out_folder: Path, facts: PacketFacts) -> str
         places = (
             out_folder / name,
             manifest_path(out_folder / name),
+            signature_path(out_folder / name),
             keys.key_file(client_folder, name),
         )
         return (

@@ -19,6 +19,7 @@ from packets.sealing.checksum_list import names_packet, read_list, without_packe
 from packets.sealing.ledger_chain import Entry
 from packets.sealing.manifest import manifest_path
 from packets.sealing.number_free import plain_text
+from packets.sealing.packet_names import signature_path
 
 PREPARED = "prepared"
 RELEASED = "released"
@@ -40,6 +41,8 @@ class Parts:
     sha256: str
     manifest_sha256: str
     key_kept: bool
+    signature_sha256: str = ""
+    """Of the signature file; empty for a packet that the office does not sign."""
 
     @property
     def packet_path(self) -> Path:
@@ -48,6 +51,10 @@ class Parts:
     @property
     def manifest_path(self) -> Path:
         return manifest_path(self.packet_path)
+
+    @property
+    def signature_path(self) -> Path:
+        return signature_path(self.packet_path)
 
 
 def folder_text(client: Path, folder: Path) -> str:
@@ -78,6 +85,7 @@ def _parts_of(facts: dict[str, Json], client: Path, folder: Path) -> Parts:
         sha256=str(facts.get("sha256")),
         manifest_sha256=str(facts.get("manifest_sha256")),
         key_kept=facts.get("key_kept") is True,
+        signature_sha256=str(facts.get("signature_sha256", "")),
     )
 
 
@@ -127,6 +135,8 @@ def take_back(parts: Parts) -> None:
         keys.discard(parts.client, parts.packet)
     if is_file_of(parts.manifest_path, parts.manifest_sha256):
         parts.manifest_path.unlink()
+    if parts.signature_sha256 and is_file_of(parts.signature_path, parts.signature_sha256):
+        parts.signature_path.unlink()
     listed = read_list(parts.folder)
     if names_packet(listed, parts.packet) and not parts.packet_path.exists():
         _write_list(parts.folder, without_packet(listed, parts.packet))
