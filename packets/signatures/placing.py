@@ -72,21 +72,32 @@ def sign_document(
                 figures=figures,
                 limits=limits,
             )
-            widgets = list(widgets_of(document))
-            paper = PaperLines(desk, page_categories, lines, names or {}, widgets)
-            claims = claims_on(widgets, page_categories, rules)
-            claims += paper.look_through(claims)
-            fields = FieldLines(desk)
-            for claim in claims:
-                if not claim.is_date:
-                    fields.sign(claim)
-            paper.sign(claims)
-            for claim in claims:
-                if claim.is_date:
-                    fields.date(claim)
+            _sign_all(desk, page_categories, rules, lines, names or {})
             if desk.placements:
                 drop_other_descriptions(document)
                 pdf = saved(document)
     finally:
         views.close()
     return SignedDocument(pdf, tuple(desk.placements), tuple(desk.missing), tuple(desk.already))
+
+
+def _sign_all(
+    desk: Desk,
+    categories: Mapping[int, str],
+    rules: Sequence[SignRule],
+    lines: Sequence[LineRule],
+    names: Names,
+) -> None:
+    """Fields first, then the printed lines that no field serves, then the dates of fields."""
+    widgets = list(widgets_of(desk.document))
+    paper = PaperLines(desk, categories, lines, names, widgets)
+    claims = claims_on(widgets, categories, rules)
+    claims += paper.look_through(claims)
+    fields = FieldLines(desk)
+    for claim in claims:
+        if not claim.is_date:
+            fields.sign(claim)
+    paper.sign(claims)
+    for claim in claims:
+        if claim.is_date:
+            fields.date(claim)
