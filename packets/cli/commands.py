@@ -21,6 +21,10 @@ COMMANDS = {
     "inventory": Entry("packets.cli.inventory", "List each page, its category and the evidence."),
     "plan": Entry("packets.cli.plan", "Show what would go in, page by page, and why."),
     "build": Entry("packets.cli.build", "Build, mask, seal, check and release one packet."),
+    "passphrase": Entry(
+        "packets.cli.passphrase_command", "Show, spell or agree on a client's passphrase."
+    ),
+    "mail": Entry("packets.cli.mail", "Mail a released packet, or save the message."),
     "mask": Entry("packets.cli.mask", "Write an unencrypted masked copy of one PDF."),
     "check": Entry("packets.cli.check", "Look for full numbers in files that are to leave."),
     "sign": Entry("packets.cli.sign", "Record, list or withdraw who allowed which signature."),

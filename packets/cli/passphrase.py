@@ -23,7 +23,7 @@ def packet_passphrase(
     if file is not None:
         given = from_file(file)
     elif recipe.seal.passphrase == "ask":  # noqa: S105 - a way, not a word
-        given = _asked_twice(ask)
+        given = asked_twice(ask)
     elif recipe.seal.passphrase == "file":  # noqa: S105 - a way, not a word
         raise UsageError(
             "this recipe takes the passphrase from a file, and none is given",
@@ -36,7 +36,8 @@ def packet_passphrase(
     return given
 
 
-def _asked_twice(ask: Callable[[str], str]) -> Secret:
+def asked_twice(ask: Callable[[str], str]) -> Secret:
+    """What is typed at the keyboard, twice the same."""
     first = Secret(ask("Passphrase for the packet: "))
     second = Secret(ask("The same once more: "))
     if first != second:

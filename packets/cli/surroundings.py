@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
 
+import click
+
 from packets.base.errors import UsageError
 from packets.base.progress import Progress, silent
 
@@ -19,9 +21,12 @@ if TYPE_CHECKING:
     from packets.handover.grant_records import GrantRequest, ListedGrant, RecordedGrant
     from packets.handover.preview_records import PreviewReport, PreviewRequest
     from packets.intake.records import Inventory
+    from packets.mailing.passphrases import KeptPassphrase
+    from packets.mailing.records import MailOrder, MailServer, PreparedMail, Sent
     from packets.outbound.records import Verdict
     from packets.pipeline_records import BuildReport, BuildRequest, MaskReport
     from packets.proving.records import FileProof
+    from packets.sealing.standing import StandingPlace
     from packets.selection.records import PagePlan
 
 
@@ -78,6 +83,36 @@ class Signing(Protocol):
     ) -> RecordedGrant: ...
 
 
+class Mailing(Protocol):
+    """The functions of `packets.mailing.send` that commands call."""
+
+    def mail_server(
+        self, url: str, credentials: Path | None, ca_file: Path | None
+    ) -> MailServer: ...
+
+    def prepare_mail(self, order: MailOrder, progress: Progress = silent) -> PreparedMail: ...
+
+    def save_mail(self, prepared: PreparedMail, path: Path) -> Sent: ...
+
+    def send_mail(
+        self, prepared: PreparedMail, server: MailServer, progress: Progress = silent
+    ) -> Sent: ...
+
+
+class Passphrases(Protocol):
+    """The functions of `packets.mailing.passphrases` that commands call."""
+
+    def passphrase_kept(self, client: Path, packet: str) -> KeptPassphrase: ...
+
+    def write_call_sheet(self, kept: KeptPassphrase, path: Path) -> Path: ...
+
+    def set_standing(
+        self, client: Path, passphrase: Secret, recipe: str, *, in_keyring: bool
+    ) -> StandingPlace: ...
+
+    def drop_standing(self, client: Path) -> bool: ...
+
+
 Capturing = Callable[
     ["GrantRequest", int, Callable[[str], None], Progress],
     "RecordedGrant",
@@ -102,6 +137,20 @@ def real_signing() -> Signing:
     return grants_kept
 
 
+def real_mailing() -> Mailing:
+    """Mail and its check, for the same reason."""
+    from packets.mailing import send  # noqa: PLC0415 - for the same reason
+
+    return send
+
+
+def real_passphrases() -> Passphrases:
+    """Passphrases of a client and the sheet to read them from, for the same reason."""
+    from packets.mailing import passphrases  # noqa: PLC0415 - for the same reason
+
+    return passphrases
+
+
 def real_previewing() -> Previewing:
     """The drawing of signing places, for the same reason."""
     from packets.handover.previews import preview  # noqa: PLC0415 - for the same reason
@@ -124,6 +173,13 @@ def real_capturing() -> Capturing:
     return capture
 
 
+def yes_or_no(question: str) -> bool | None:
+    """Ask on the terminal; None where nobody sits at one."""
+    if not sys.stdin.isatty():
+        return None
+    return click.confirm(question, default=False, err=True)
+
+
 def tell_on_standard_error(words: str) -> None:
     """For what a person must know while a command still runs."""
     sys.stderr.write(f"{words}\n")
@@ -138,6 +194,10 @@ class Surroundings:
     signing: Callable[[], Signing] = real_signing
     capturing: Callable[[], Capturing] = real_capturing
     previewing: Callable[[], Previewing] = real_previewing
+    mailing: Callable[[], Mailing] = real_mailing
+    passphrases: Callable[[], Passphrases] = real_passphrases
+    confirm: Callable[[str], bool | None] = yes_or_no
+    """Asks a yes-or-no question; None where nobody is there to answer."""
     tell: Callable[[str], None] = tell_on_standard_error
     """Says something before the command has ended."""
     ask: Callable[[str], str] = getpass.getpass

@@ -15,14 +15,21 @@ from packets.recipe.key_faults import KeyFault
 
 _BRACES = re.compile(r"\{[^{}]*\}|[{}]")
 _TAX_YEAR = "{tax_year}"
+_IN_BODY = (_TAX_YEAR, "{household}", "{office}")
 _NINE_DIGITS = re.compile(r"\d(?:[\W_]?\d){8}")
 _DATE_CODE = re.compile(r"%(.?)")
 _DATE_CODES = frozenset("mdYyBb%")
 
 
 def filled_in(text: str, tax_year: int) -> str:
-    """A title or subject with its tax year; the one thing that is ever filled in."""
+    """A title or subject with its tax year; the one thing that is ever filled in there."""
     return text.replace(_TAX_YEAR, str(tax_year))
+
+
+def filled_body(text: str, *, tax_year: int, household: str, office: str) -> str:
+    """The body of a mail; what is filled in is not looked at for braces again."""
+    words = dict(zip(_IN_BODY, (str(tax_year), household, office), strict=True))
+    return _BRACES.sub(lambda found: words.get(found[0], found[0]), text)
 
 
 def check_texts(recipe: TomlTable) -> Iterator[KeyFault]:
@@ -35,6 +42,11 @@ def check_texts(recipe: TomlTable) -> Iterator[KeyFault]:
             yield KeyFault(
                 placed.at, "only the tax year is filled in here; no other braces", _TAX_YEAR
             )
+    body = text_in(table_in(recipe, "mail"), "body", ("mail",))
+    if body is not None:
+        yield from _unfit(PlacedText(body.at, body.text.replace("\n", " ").replace("\t", " ")))
+        if any(found not in _IN_BODY for found in _BRACES.findall(body.text)):
+            yield KeyFault(body.at, "nothing else is filled in here", ", ".join(_IN_BODY))
     for placed in plain:
         if _BRACES.search(placed.text):
             yield KeyFault(placed.at, "nothing is filled in here; leave out the braces")

@@ -176,13 +176,34 @@ class SealRules(Table):
     """Where the passphrase comes from. The passphrase itself never stands in a recipe."""
     words: Annotated[int, Field(ge=5, le=12)] = 6
     """Random words in a generated passphrase; six of 7,776 are 77 bits."""
+    bits: Annotated[int, Field(ge=40, le=120)] = 60
+    """What a client's standing passphrase must be worth: two to this power tries, as zxcvbn
+    estimates it."""
+
+
+MAIL_BODY = """\
+Dear {household},
+
+attached are your {tax_year} tax documents as one encrypted PDF file. Any current PDF viewer opens
+it with your passphrase.
+
+You get the passphrase from us by telephone or in person; it stands in no message. Please do not
+send it by mail either, and call us at the number that you know if anything looks odd.
+
+{office}
+"""
 
 
 class MailRules(Table):
     """How the packet is announced by mail."""
 
     subject: Annotated[str, Field(max_length=120)] = "Your {tax_year} tax documents"
+    """May hold {tax_year}."""
+    body: Annotated[str, Field(min_length=1, max_length=4000)] = MAIL_BODY
+    """Paragraphs, parted by empty lines. May hold {tax_year}, {household} and {office}. Never a
+    passphrase or a number."""
     max_message_mb: Annotated[int, Field(ge=1, le=150)] = 20
+    """Megabytes (1,000,000 bytes) of one whole message, after base64 has made it a third larger."""
 
 
 def _usual_sheets(filled: dict[str, Any]) -> CoverRules:
