@@ -17,6 +17,8 @@ class Limits:
     nesting: int = 50
     """Depth of forms inside forms, kids inside kids, arrays inside arrays."""
     objects: int = 2_000_000
+    annotations: int = 4_000
+    """Annotations and fields on one page."""
 
 
 DEFAULT_LIMITS = Limits()

@@ -8,7 +8,8 @@ import pikepdf
 import pymupdf
 from pikepdf import Array, Dictionary, Name, Object
 
-from packets.base.errors import Damaged, InputRefused
+from packets.base.errors import Damaged, InputRefused, OverLimit
+from packets.base.limits import DEFAULT_LIMITS
 from packets.masking.flatten_fields import FieldPreparation
 from packets.masking.flatten_layers import Layers
 from packets.masking.inline_pictures import move_inline_pictures
@@ -39,8 +40,8 @@ def flatten(pdf: bytes) -> Flattened:
     nothing while there is a value: then the value is drawn.
 
     Inline pictures become ordinary ones. A document without any of this comes
-    back as the same bytes. Raises Damaged
-    or Locked, and InputRefused for a form whose pages exist only as XFA.
+    back as the same bytes. Raises Damaged, Locked or OverLimit, and InputRefused
+    for a form whose pages exist only as XFA.
     """
     with opened(pdf) as document:
         if not _has_anything(document):
@@ -111,7 +112,10 @@ def _prepare_page(
     page: pikepdf.Page, number: int, form: Object | None, preparation: _Preparation
 ) -> None:
     kept = []
-    for annotation in array(page.obj["/Annots"]):
+    annotations = array(page.obj["/Annots"])
+    if len(annotations) > DEFAULT_LIMITS.annotations:
+        raise OverLimit("a page with more annotations than this program promises to draw")
+    for annotation in annotations:
         if not isinstance(annotation, Dictionary):
             continue
         subtype = annotation.get("/Subtype")

@@ -11,6 +11,7 @@ class Resources:
         self.result = original
         self._copied: set[str] = set()
         self._added: dict[tuple[int, int], Name] = {}
+        self._numbers: dict[str, int] = {}
 
     def find(self, kind: str, name: object) -> pikepdf.Object | None:
         entries = self.result.get(kind) if isinstance(self.result, Dictionary) else None
@@ -30,9 +31,10 @@ class Resources:
             known = dict(entries.items()) if isinstance(entries, Dictionary) else {}
             self.result[kind] = Dictionary(known)
             self._copied.add(kind)
-        number = 1
+        number = self._numbers.get(kind, 1)
         while f"/Pk{number}" in self.result[kind]:
             number += 1
+        self._numbers[kind] = number + 1
         name = Name(f"/Pk{number}")
         self.result[kind][name] = value
         if value.is_indirect:

@@ -148,6 +148,7 @@ def test_every_limit_is_in_the_table_with_its_figure():
         f"{limits.stream_bytes // mib} MiB",
         f"{limits.nesting:,}",
         f"{limits.objects:,}",
+        f"{limits.annotations:,}",
     ]
     assert [row[1] for row in table_rows(section("Limits"))] == figures
     assert len(figures) == len(vars(limits))
