@@ -90,6 +90,10 @@ def manifest_bytes(facts: PacketFacts, sealed: SealedPacket) -> bytes:
         "tools": dict(sorted(facts.tools)),
     }
     record["checksum"] = checksum_of(record)
+    return _written(record)
+
+
+def _written(record: dict[str, Json]) -> bytes:
     return (json.dumps(record, ensure_ascii=False, indent=2, allow_nan=False) + "\n").encode()
 
 
@@ -170,11 +174,16 @@ def _proof(facts: PacketFacts) -> Json:
 
 
 def read_manifest(path: Path) -> dict[str, Json]:
-    """The manifest as parsed JSON, after its keys and its checksum were found right.
+    """The manifest at `path` as parsed JSON, after its keys and its checksum were found right.
 
-    Raises `Damaged` when it is not such a manifest or was altered, `InputRefused`
-    when it cannot be read.
+    Raises `Damaged` when it is not such a manifest or was altered, be it in one
+    blank, and `InputRefused` when it cannot be read.
     """
+    return manifest_of(manifest_file_bytes(path), plain_text(str(path)))
+
+
+def manifest_file_bytes(path: Path) -> bytes:
+    """The bytes of a manifest file; raises `InputRefused` or `Damaged` as `read_manifest` does."""
     where = plain_text(str(path))
     try:
         with path.open("rb") as file:
@@ -185,6 +194,11 @@ def read_manifest(path: Path) -> dict[str, Json]:
         ) from None
     if len(data) > _LARGEST:
         raise Damaged("the manifest is far too large", where=where, remedy=_REMEDY)
+    return data
+
+
+def manifest_of(data: bytes, where: str = "") -> dict[str, Json]:
+    """The manifest that these bytes are, exactly as `manifest_bytes` writes it, or `Damaged`."""
     try:
         record = json.loads(data, object_pairs_hook=_no_key_twice)
         right = (
@@ -192,6 +206,7 @@ def read_manifest(path: Path) -> dict[str, Json]:
             and record.get("manifest") == FORMAT
             and record.keys() == _KEYS
             and record["checksum"] == checksum_of(record)
+            and _written(record) == data
         )
     except (ValueError, RecursionError):
         right = False

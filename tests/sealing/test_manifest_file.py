@@ -12,7 +12,13 @@ from sealing_samples import BUILT_AT, agency_packet, packet_facts, sealed_packet
 
 from packets.base.canonical import canonical_json, sha256_hex
 from packets.base.errors import Damaged, InputRefused, OurFault
-from packets.sealing.manifest import manifest_bytes, manifest_path, read_manifest, utc_text
+from packets.sealing.manifest import (
+    manifest_bytes,
+    manifest_of,
+    manifest_path,
+    read_manifest,
+    utc_text,
+)
 
 SEALED = sealed_packet()
 KEYS = [
@@ -41,6 +47,10 @@ def written(folder: Path, data: bytes) -> Path:
     path = folder / "name.manifest.json"
     path.write_bytes(data)
     return path
+
+
+def in_its_form(record: dict[str, object]) -> bytes:
+    return (json.dumps(record, ensure_ascii=False, indent=2) + "\n").encode()
 
 
 def test_it_has_exactly_the_keys_of_its_format(tmp_path: Path) -> None:
@@ -102,7 +112,7 @@ def test_any_changed_value_is_found(tmp_path: Path, data: st.DataObject) -> None
     )
     record[key] = changed
     with pytest.raises(Damaged):
-        read_manifest(written(tmp_path, json.dumps(record).encode()))
+        read_manifest(written(tmp_path, in_its_form(record)))
 
 
 @pytest.mark.parametrize("key", KEYS)
@@ -110,7 +120,7 @@ def test_a_missing_key_is_found(tmp_path: Path, key: str) -> None:
     record = json.loads(manifest_bytes(packet_facts(), SEALED))
     del record[key]
     with pytest.raises(Damaged):
-        read_manifest(written(tmp_path, json.dumps(record).encode()))
+        read_manifest(written(tmp_path, in_its_form(record)))
 
 
 @pytest.mark.parametrize(
@@ -127,6 +137,23 @@ def test_a_key_given_twice_is_called_damaged(tmp_path: Path) -> None:
     assert twice != whole
     with pytest.raises(Damaged):
         read_manifest(written(tmp_path, twice))
+
+
+def test_every_single_byte_counts(tmp_path: Path) -> None:
+    whole = manifest_bytes(packet_facts(), SEALED)
+    assert manifest_of(whole)
+    for place, byte in enumerate(whole):
+        for other in {0x00, 0x0A, 0x20, 0x30, byte ^ 0x01, byte ^ 0x20} - {byte}:
+            with pytest.raises(Damaged):
+                manifest_of(whole[:place] + bytes([other]) + whole[place + 1 :])
+
+
+def test_the_same_manifest_written_in_any_other_form_is_damaged() -> None:
+    whole = manifest_bytes(packet_facts(), SEALED)
+    record = json.loads(whole)
+    for form in (whole + b"\n", whole[:-1], b" " + whole, json.dumps(record).encode()):
+        with pytest.raises(Damaged):
+            manifest_of(form)
 
 
 def test_a_missing_manifest_is_refused(tmp_path: Path) -> None:
