@@ -12,8 +12,9 @@ from packets.signatures.upright import Upright
 PER_POINT = 3.0
 """Pixels to a point: a hair line of a quarter point still shows."""
 LONGEST = 6000
-DARK = 150
-"""Grey levels (0-255) under this are print; tinted grounds of forms are lighter."""
+DARK = 185
+"""Grey levels (0-255) under this are print: a hair line over two rows of pixels still is, tinted
+grounds of forms are lighter."""
 SPECKS = 2
 """Dark pixels in a row of pixels that a scanner leaves on clean paper."""
 SOLID = 0.85

@@ -133,7 +133,9 @@ def test_a_page_that_cannot_be_read_says_that_its_lines_were_not_found(book: Gra
 
 def test_without_a_spouse_nobody_expects_the_spouses_line(book: GrantBook) -> None:
     alone = {Role.TAXPAYER: "Ana B Sample"}
-    result = signed(drawn(lambda s: s.right(300, "Your signature"), head="A form"), "form-8879", book, alone)
+    result = signed(
+        drawn(lambda s: s.right(300, "Your signature"), head="A form"), "form-8879", book, alone
+    )
     assert roles(result) == ["taxpayer"]
     assert result.missing == ()
 
