@@ -25,7 +25,7 @@ PARTS = {"pad.css": "text/css", "pad.js": "text/javascript"}
 def application(sheet: Sheet, session: Session, stop: Callable[[], None]) -> Starlette:
     """The page, its pictures, and the answers to it. `stop` is called after the last word."""
     desk = _Desk(sheet, session, stop)
-    return Starlette(
+    page = Starlette(
         routes=[
             Route("/", desk.page),
             Route("/paper.css", _still(paper_css(), "text/css")),
@@ -37,6 +37,8 @@ def application(sheet: Sheet, session: Session, stop: Callable[[], None]) -> Sta
             Route("/alive", _still("", "text/plain"), methods=["POST"]),
         ]
     )
+    page.router.redirect_slashes = False
+    return page
 
 
 class _Desk:

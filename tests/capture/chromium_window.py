@@ -43,9 +43,10 @@ def browser_page(folder, width=1280, height=900, **more):
         assert not [url for url in asked if not url.startswith(("http://127.0.0.1:", "data:"))]
 
 
-def draw(page, points, box=None):
+def draw(page, points):
     """One stroke with the mouse; points in shares of the pad."""
-    box = box or page.locator("#pad").bounding_box()
+    page.locator("#pad").hover()  # scrolls there, and waits until it stands still
+    box = page.locator("#pad").bounding_box()
     at = [(box["x"] + x * box["width"], box["y"] + y * box["height"]) for x, y in points]
     page.mouse.move(*at[0])
     page.mouse.down()

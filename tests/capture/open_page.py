@@ -80,21 +80,24 @@ class Visitor:
 
     def __init__(self, page: OpenPage) -> None:
         self.origin = page.address.rpartition("/")[0]
-        self._client = httpx.Client(timeout=WAIT, trust_env=False)
-        entry = self._client.get(page.address)
+        entry = httpx.get(page.address, timeout=WAIT, trust_env=False)
         self.room = entry.headers["location"]
+        self.cookie = entry.headers["set-cookie"].partition(";")[0]
 
-    def get(self, name: str = "", **more) -> httpx.Response:
-        return self._client.get(f"{self.origin}{self.room}{name}", **more)
+    def get(self, name: str = "", headers=()) -> httpx.Response:
+        return self._ask("GET", name, {"cookie": self.cookie, **dict(headers)})
 
     def post(self, name: str, content, headers=()) -> httpx.Response:
-        heads = {"origin": self.origin, "sec-fetch-site": "same-origin", **dict(headers)}
-        return self._client.post(f"{self.origin}{self.room}{name}", json=content, headers=heads)
+        own = {"origin": self.origin, "sec-fetch-site": "same-origin", "cookie": self.cookie}
+        return self._ask("POST", name, {**own, **dict(headers)}, json=content)
 
     def leave(self) -> None:
         """Choose not to sign, so that the page ends."""
         self.post("decline", {})
-        self._client.close()
+
+    def _ask(self, method: str, name: str, headers: dict, **more) -> httpx.Response:
+        url = f"{self.origin}{self.room}{name}"
+        return httpx.request(method, url, headers=headers, timeout=WAIT, trust_env=False, **more)
 
 
 def zigzag(points: int = 40) -> list[list[list[float]]]:
