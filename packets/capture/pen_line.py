@@ -7,9 +7,9 @@ from typing import NamedTuple
 
 from packets.capture.strokes import Stroke
 
-THINNEST, THICKEST = 0.9, 2.6
-"""Radius of the line in pad units."""
-PLAIN = 1.6
+THINNEST, THICKEST = 1.4, 3.8
+"""Radius of the line in pad units: 0.4 to 1 point wide where it stands on a form's line."""
+PLAIN = 2.4
 """Radius of the first touch where the device tells no pressure."""
 SAME_PLACE = 0.6
 """Points nearer than this to the one before add nothing but tremor."""
@@ -80,7 +80,7 @@ def _pressed(pressure: float) -> float:
 
 def _paced(pace: float) -> float:
     quick = min(1.0, max(0.0, (pace - SLOW) / (FAST - SLOW)))
-    return THICKEST - 0.4 - (THICKEST - 0.4 - THINNEST) * quick
+    return THICKEST - 0.6 - (THICKEST - 0.6 - THINNEST) * quick
 
 
 def _between(one: Dot, other: Dot, share: float) -> Dot:

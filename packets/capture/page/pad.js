@@ -27,12 +27,12 @@
     const first = stroke[0];
     if (from === 0) {
       pen.beginPath();
-      pen.arc(first[0], first[1], 1.6, 0, 2 * Math.PI);
+      pen.arc(first[0], first[1], 2.2, 0, 2 * Math.PI);
       pen.fill();
     }
     for (let i = Math.max(1, from); i < stroke.length; i++) {
       const [x0, y0] = stroke[i - 1], [x1, y1, , pressure] = stroke[i];
-      pen.lineWidth = pressure > 0 ? 1.8 + 3.4 * pressure : 3.4;
+      pen.lineWidth = pressure > 0 ? 2.8 + 4.8 * pressure : 4.4;
       pen.beginPath();
       pen.moveTo(x0, y0);
       pen.lineTo(x1, y1);
@@ -131,6 +131,7 @@
     state();
     byId("main").replaceChildren();
     document.querySelector("footer").remove();
+    document.querySelector(".skip").remove();
     const title = document.querySelector("h1");
     title.textContent = heading;
     document.title = heading;
