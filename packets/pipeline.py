@@ -30,6 +30,8 @@ from packets.handover.judged import judged
 from packets.handover.known_beside import known_for
 from packets.handover.left_behind import sources_left_behind
 from packets.handover.masked import binding_of, mask_all
+from packets.handover.office_keys import office_signer
+from packets.handover.on_record import noted_inventory
 from packets.handover.out_folder import out_folder
 from packets.handover.passphrase import passphrase_for
 from packets.handover.prepared import prepare
@@ -122,18 +124,17 @@ class _Build:
         check: Check,
     ) -> None:
         self.loaded, self.recipe, self.folder = loaded, loaded.recipe, folder
-        self.grants, self.check = grants, check
+        self.grants, self.check, self.signer = grants, check, office_signer(request)
         self.out = out_folder(folder.root, loaded.recipe.audience, request.out)
         self.passphrase = passphrase_for(loaded.recipe, request.passphrase)
         self.generated = request.passphrase is None and self.passphrase is not None
-        self.now = dt.datetime.now(dt.UTC)
-        self.started = time.monotonic()
+        self.now, self.started = dt.datetime.now(dt.UTC), time.monotonic()
         self.made = Made()
 
     def run(self, ocr: OcrReader, progress: Progress) -> BuildReport:
         """Carry the folder through the stations; a hold ends the way and is reported."""
         recover(self.folder.root, self.out)
-        pages = take_inventory(self.folder, ocr, progress)
+        pages = noted_inventory(self.folder, ocr, progress)
         chosen = plan_pages(self.recipe, pages)
         try:
             _hold_for(chosen.stops)
@@ -192,8 +193,8 @@ class _Build:
     ) -> Released:
         progress(Step("releasing"))
         facts = gather(pages, chosen, self.loaded, self.made, self.now)
-        keep = self.passphrase is not None
-        return release(self.folder.root, self.out, facts, sealed, keep_passphrase=keep)
+        keep, key = self.passphrase is not None, self.signer
+        return release(self.folder.root, self.out, facts, sealed, keep_passphrase=keep, signer=key)
 
     def _report(
         self,

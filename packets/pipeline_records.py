@@ -26,6 +26,8 @@ class BuildRequest:
     """Given by the user; None lets the recipe decide (generate)."""
     office: Path | None = None
     """An office.toml; None for the nearest one from the client folder upward."""
+    key_passphrase: Secret | None = None
+    """Opens the office's key, where it is protected by a passphrase."""
 
 
 @dataclass(frozen=True)

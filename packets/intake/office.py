@@ -31,6 +31,10 @@ class Office(Table):
     signatures: Annotated[str, Field(max_length=400)] = ""
     """Folder with the signature images and the grants.toml of the ERO and of paid preparers;
     a path from the folder of office.toml, or an absolute one. Empty: the office keeps none."""
+    key: Annotated[str, Field(max_length=400)] = ""
+    """File with the office's private key (`packets office-key new` makes one); a path from the
+    folder of office.toml, or an absolute one. Where it is given, every released packet and
+    the ledger's head are signed with it."""
 
 
 class OfficeFile(Table):
@@ -52,6 +56,11 @@ class KnownOffice:
         if not self.office.signatures:
             return None
         return self.path.parent / self.office.signatures
+
+    @property
+    def key(self) -> Path | None:
+        """The office's private key, whether the file is there or not."""
+        return self.path.parent / self.office.key if self.office.key else None
 
 
 def find_office(client: Path, given: Path | None = None) -> KnownOffice | None:
@@ -92,7 +101,7 @@ def _faults(folder: Path, table: Any) -> Iterator[KeyFault]:
     office = table.get("office")
     if not isinstance(office, dict):
         return
-    sender, store = office.get("sender"), office.get("signatures")
+    sender, store, key = office.get("sender"), office.get("signatures"), office.get("key")
     if isinstance(sender, str) and sender and not _ADDRESS.fullmatch(sender):
         yield KeyFault(
             ("office", "sender"),
@@ -105,3 +114,8 @@ def _faults(folder: Path, table: Any) -> Iterator[KeyFault]:
             yield KeyFault(at, "this is no path of a folder")
         elif (folder / store).exists() and not (folder / store).is_dir():
             yield KeyFault(at, "this is a file, and it must be a folder")
+    if isinstance(key, str) and key:
+        if not key.isprintable():
+            yield KeyFault(("office", "key"), "this is no path of a file")
+        elif (folder / key).is_dir():
+            yield KeyFault(("office", "key"), "this is a folder, and it must be a file")

@@ -57,8 +57,11 @@ def test_packet_manifest_list_key_and_ledger_are_where_they_belong(packet):
     assert key.parent.stat().st_mode & 0o777 == 0o700
     ledger = (packet.client / "ledger.jsonl").read_text()
     events = [json.loads(line) for line in ledger.splitlines()]
-    assert [event["event"] for event in events] == ["prepared", "released"]
-    assert {event["facts"]["sha256"] for event in events} == {packet.manifest["sha256"]}
+    kinds = [event["event"] for event in events]
+    assert kinds == ["documents taken in", "prepared", "released"]
+    assert {event["facts"]["sha256"] for event in events[1:]} == {packet.manifest["sha256"]}
+    seen = {line["file"]: line["sha256"] for line in events[0]["facts"]["first_seen"]}
+    assert seen == {line["file"]: line["sha256"] for line in packet.manifest["sources"]}
 
 
 def test_the_checksum_list_is_what_sha256sum_takes(packet):

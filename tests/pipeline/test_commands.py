@@ -143,7 +143,8 @@ def test_the_ledger_shows_and_proves_what_was_released(packet_of, tmp_path):
     packet = packet_of("joint-return", "client-copy")
     shown = run_packets("ledger", "show", packet.client, "--json")
     events = only_document(shown)["entries"]
-    assert [entry["event"] for entry in events] == ["prepared", "released"]
+    kinds = [entry["event"] for entry in events]
+    assert kinds == ["documents taken in", "prepared", "released"]
     assert packet.path.name in run_packets("ledger", "show", packet.client).out
     assert only_document(run_packets("ledger", "verify", packet.client, "--json"))["sound"]
 
