@@ -41,6 +41,9 @@ _KEYS = frozenset(
     }
 )
 
+SET = "set"
+"""The one key that only a numbered packet has."""
+
 
 def manifest_path(packet: Path) -> Path:
     """`NAME.manifest.json` beside `NAME.pdf`."""
@@ -89,12 +92,31 @@ def manifest_bytes(facts: PacketFacts, sealed: SealedPacket) -> bytes:
         ],
         "tools": dict(sorted(facts.tools)),
     }
+    if facts.whole_set:
+        record[SET] = _set(facts)
     record["checksum"] = checksum_of(record)
     return _written(record)
 
 
 def _written(record: dict[str, Json]) -> bytes:
     return (json.dumps(record, ensure_ascii=False, indent=2, allow_nan=False) + "\n").encode()
+
+
+def _set(facts: PacketFacts) -> Json:
+    """All numbered packets of the build, so that each manifest knows of every other."""
+    return {
+        "number": facts.number,
+        "packets": [
+            {
+                "number": line.number,
+                "sha256": line.sha256,
+                "bytes": line.bytes,
+                "pages": line.pages,
+                "parts": [plain_text(heading) for heading in line.headings],
+            }
+            for line in facts.whole_set
+        ],
+    }
 
 
 def _sources(facts: PacketFacts) -> Json:
@@ -204,7 +226,7 @@ def manifest_of(data: bytes, where: str = "") -> dict[str, Json]:
         right = (
             isinstance(record, dict)
             and record.get("manifest") == FORMAT
-            and record.keys() == _KEYS
+            and record.keys() - {SET} == _KEYS
             and record["checksum"] == checksum_of(record)
             and _written(record) == data
         )

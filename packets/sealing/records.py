@@ -90,6 +90,19 @@ class RetentionLine:
 
 
 @dataclass(frozen=True)
+class SetLine:
+    """One of the numbered packets that a build was split into."""
+
+    number: int
+    """From 1."""
+    sha256: str
+    bytes: int
+    pages: int
+    headings: tuple[str, ...]
+    """Of its parts."""
+
+
+@dataclass(frozen=True)
 class PacketFacts:
     """All that the manifest says, gathered by the pipeline."""
 
@@ -117,6 +130,16 @@ class PacketFacts:
     retention: tuple[RetentionLine, ...]
     tools: tuple[tuple[str, str], ...]
     """Name and version of every library that touched the packet."""
+    number: int = 1
+    """Which of the numbered packets of one build this is."""
+    whole_set: tuple[SetLine, ...] = ()
+    """All numbered packets of that build, this one among them; empty for a packet on its own."""
+
+    @property
+    def name_stem(self) -> str:
+        """What stands behind the engagement id in the file name: recipe, and number in the set."""
+        of = len(self.whole_set)
+        return f"{self.recipe_name}-{self.number}of{of}" if of else self.recipe_name
 
 
 @dataclass(frozen=True)

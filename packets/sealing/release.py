@@ -86,7 +86,7 @@ def release(
     but what the ledger says.
     """
     _demand_may_go(client_folder, out_folder, facts, sealed)
-    packet_name(facts.engagement_id, facts.recipe_name)
+    packet_name(facts.engagement_id, facts.name_stem)
     with storage_errors_of(out_folder):
         out_folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         with folders_locked(client_folder, out_folder):
@@ -211,7 +211,7 @@ def _free_name(client_folder: Path, out_folder: Path, facts: PacketFacts) -> str
             or any(os.path.lexists(place) for place in places)
         )
 
-    return next_free_name(facts.engagement_id, facts.recipe_name, taken)
+    return next_free_name(facts.engagement_id, facts.name_stem, taken)
 
 
 def _demand_may_go(
