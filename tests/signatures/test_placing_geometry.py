@@ -9,6 +9,9 @@ import pytest
 from pikepdf import Array, Dictionary
 from signing_samples import add_field, as_bytes, form, grant_book, sign
 
+from packets.signatures.page_frame import PageFrame
+from packets.signatures.upright import Upright, box_of, frame_of
+
 
 def inked_box(before: bytes, after: bytes) -> tuple[int, int, int, int]:
     from PIL import ImageChops
@@ -99,3 +102,18 @@ def test_inherited_resources_and_rotation_are_kept(tmp_path: Path) -> None:
     with pikepdf.open(io.BytesIO(signed.pdf)) as result:
         assert "/F1" in result.pages[0].obj.Resources.Font
         assert "/XObject" not in result.Root.Pages.get("/Resources", Dictionary())
+
+
+@pytest.mark.parametrize("rotation", [0, 90, 180, 270])
+def test_the_way_to_the_page_as_shown_leads_back(rotation: int) -> None:
+    page = PageFrame((10.0, 20.0, 400.0, 700.0), rotation)
+    area = (50.0, 60.0, 120.0, 90.0)
+    assert page.area_of(page.shown_box(area)) == pytest.approx(area)
+    for turn in (0, 90, 180, 270):
+        size = (390.0, 680.0) if (rotation + turn) % 180 == 0 else (680.0, 390.0)
+        upright = Upright(turn, *size)
+        box = box_of(area, upright, page)
+        frame = frame_of(box, upright, page)
+        assert frame.area == pytest.approx(area)
+        assert frame.degrees == (rotation - turn) % 360
+        assert (frame.width, frame.height) == pytest.approx((box.width, box.height))
