@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from packets.base.errors import Held, UsageError
-from packets.base.progress import Progress, silent
+from packets.base.progress import Progress, Step, silent
 from packets.capture.application import application
 from packets.capture.judged_before import demand_usable
 from packets.capture.records import Sheet
@@ -47,6 +47,7 @@ def capture(
     def keep(drawn: DrawnSignature, at: dt.datetime) -> RecordedGrant:
         return record(replace(wanted, image=drawn, given_at=at))
 
+    progress(Step("waiting for the signature", sheet.file))
     session = Session(keep)
     ending = _served(sheet, session, idle_minutes, announce)
     if session.recorded is not None:

@@ -168,7 +168,7 @@ def real_capturing() -> Capturing:
         raise UsageError(
             "this needs what is installed with the extra `pages`",
             where="packets sign capture",
-            remedy="Install it with pip, as `packets[pages]`; `packets sign record` needs none.",
+            remedy="Run `pip install '.[pages]'` in the folder of this program, then try again.",
         ) from missing
     return capture
 

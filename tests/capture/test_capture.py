@@ -54,6 +54,13 @@ def test_one_who_does_not_sign_leaves_nothing(client):
     assert left_in(client) == before
 
 
+def test_a_page_that_nobody_comes_to_ends_by_itself_and_leaves_nothing(client):
+    before = left_in(client)
+    page = OpenPage(request(client), idle_minutes=0)
+    assert "nobody signed" in page.end().what
+    assert left_in(client) == before
+
+
 def test_a_document_that_changed_while_it_was_read_is_not_signed(client):
     page = OpenPage(request(client))
     form = client / "documents" / "form-8879.pdf"

@@ -144,4 +144,4 @@ def test_without_the_extra_it_says_what_to_install(client, missing):
         check=False,
     )
     assert done.returncode == 2
-    assert "packets[pages]" in json.loads(done.stdout)["error"]["remedy"]
+    assert ".[pages]" in json.loads(done.stdout)["error"]["next"]

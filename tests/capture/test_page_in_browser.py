@@ -176,12 +176,13 @@ def test_a_second_tab_shows_the_page_and_learns_that_it_was_answered(client, pag
     other = window.context.new_page()
     assert other.goto(page.address).status == 403
     assert other.goto(window.url).status == 200
-    draw(window, HAND)
-    accept(window)
     draw(other, HAND)
     other.locator("#consent").check()
+    draw(window, HAND)
+    accept(window)
     other.locator("#accept").click()
-    other.wait_for_selector("h1:has-text('does not answer'), h1:has-text('Not recorded')")
+    told = ("does not answer", "Not recorded", "has ended")
+    other.wait_for_selector(", ".join(f"h1:has-text('{words}')" for words in told))
     assert kept_strokes(client, page) == 1
     assert len(list((client / "signatures").glob("*.png"))) == 1
 

@@ -143,7 +143,7 @@
     title.focus();
   }
 
-  const LOST = ["This page has ended", "Nothing was signed here. Ask the office to start it again."];
+  const LOST = ["This page has ended", "Nothing was signed in this window. Ask the office how to go on."];
 
   async function deliver() {
     if (accept.disabled) return;
