@@ -8,9 +8,11 @@ import click
 from packets.base.errors import ExitStatus
 from packets.cli.build_summary import show_build
 from packets.cli.json_forms import build_form
+from packets.cli.office_passphrase import office_key_passphrase
 from packets.cli.options import (
     client_argument,
     json_option,
+    key_password_file_option,
     office_option,
     password_file_option,
     recipe_option,
@@ -33,6 +35,7 @@ from packets.signatures.known_lines import known_places
     help="Folder for the packet instead of the one inside CLIENT.",
 )
 @password_file_option
+@key_password_file_option
 @office_option
 @json_option
 @click.pass_obj
@@ -42,6 +45,7 @@ def command(
     recipe: str,
     out: Path | None,
     password_file: Path | None,
+    key_password_file: Path | None,
     office: Path | None,
 ) -> Outcome:
     """Build one packet from the folder CLIENT and release it if the check finds nothing.
@@ -52,8 +56,14 @@ def command(
     """
     wanted = find_recipe(recipe, None, known_places()).recipe
     passphrase = packet_passphrase(wanted, password_file, surroundings.ask)
+    key_passphrase = office_key_passphrase(client, office, key_password_file, surroundings.ask)
     request = BuildRequest(
-        client=client, recipe=recipe, out=out, passphrase=passphrase, office=office
+        client=client,
+        recipe=recipe,
+        out=out,
+        passphrase=passphrase,
+        office=office,
+        key_passphrase=key_passphrase,
     )
     report = surroundings.pipeline().build(request, surroundings.progress)
     status = ExitStatus.CLEAN if report.released else ExitStatus.HELD

@@ -7,7 +7,7 @@ def next_steps(report: BuildReport) -> list[str]:
     """Sentences, in the order in which a preparer does things."""
     if report.released is None:
         return _steps_when_held(report)
-    steps = ["Open the packet once and look through it before it goes out."]
+    steps = [*report.released.notes, "Open the packet once and look through it before it goes out."]
     if report.verdict is None:
         steps.append("It carries full numbers: keep it to the office, or to the agency it is for.")
     if report.released.key_file or report.passphrase:

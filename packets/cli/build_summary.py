@@ -156,6 +156,8 @@ def _show_files(console: Console, report: BuildReport) -> None:
         ("packet", Verbatim(released.packet)),
         ("manifest", Verbatim(released.manifest)),
     ]
+    if released.signature:
+        rows.append(("signature", Verbatim(released.signature)))
     if released.key_file:
         rows.append(("passphrase", Verbatim(released.key_file)))
     lines(console, [*rows, ("SHA-256", Verbatim(released.sha256))])

@@ -28,7 +28,12 @@ COMMANDS = {
     "mask": Entry("packets.cli.mask", "Write an unencrypted masked copy of one PDF."),
     "check": Entry("packets.cli.check", "Look for full numbers in files that are to leave."),
     "sign": Entry("packets.cli.sign", "Record, list or withdraw who allowed which signature."),
-    "ledger": Entry("packets.cli.ledger", "Show or verify what was released."),
+    "ledger": Entry("packets.cli.ledger", "Show, verify or sign what was released."),
+    "verify": Entry("packets.cli.verify", "Prove a packet by its papers, ledger and signature."),
+    "retention": Entry("packets.cli.retention", "List what may be disposed of on a day."),
+    "office-key": Entry(
+        "packets.cli.office_key", "Make or show the key by which the office signs."
+    ),
     "recipe": Entry("packets.cli.recipe", "List and show recipes, or print their schema."),
 }
 """In the order of a working day, which is the order of the help."""

@@ -11,7 +11,6 @@ from packets.cli.verdict_form import verdict_form
 from packets.intake.records import Inventory, InventoryPage, SourceDocument
 from packets.masking.records import Masked
 from packets.pipeline_records import BuildReport, MaskReport
-from packets.sealing.ledger import Entry, LedgerVerdict
 from packets.selection.records import PagePlan, PlannedDocument
 
 Form = dict[str, Json]
@@ -131,6 +130,8 @@ def build_form(report: BuildReport) -> Form:
             "packet": str(released.packet),
             "manifest": str(released.manifest),
             "key_file": str(released.key_file) if released.key_file else None,
+            "signature": str(released.signature) if released.signature else None,
+            "notes": [plain(note) for note in released.notes],
             "sha256": released.sha256,
             "pages": released.pages,
         },
@@ -229,25 +230,4 @@ def _masked_form(mask: Masked) -> Form:
         "page": mask.page,
         "place": list(mask.place.rounded()),
         "within": mask.within,
-    }
-
-
-def ledger_form(verdict: LedgerVerdict, listed: tuple[Entry, ...]) -> Form:
-    """Whether the ledger is whole, and the lines that were asked for."""
-    return {
-        "sound": verdict.sound,
-        "lines": verdict.lines,
-        "bad_line": verdict.bad_line,
-        "why": plain(verdict.why),
-        "head": verdict.head,
-        "entries": [
-            {
-                "line": entry.line,
-                "event": plain(entry.event),
-                "at": entry.at,
-                "facts": dict(entry.facts),
-                "sha256": entry.sha256,
-            }
-            for entry in listed
-        ],
     }

@@ -39,6 +39,20 @@ office_option = click.option(
     help="The office.toml to use instead of the nearest one from CLIENT upward.",
 )
 
+key_password_file_option = click.option(
+    "--key-password-file",
+    type=EXISTING_FILE,
+    help="File whose first line opens the office's key; asked for at the keyboard unless given.",
+)
+
+public_key_option = click.option(
+    "--public-key",
+    "public_keys",
+    type=EXISTING_FILE,
+    multiple=True,
+    help="The office's public key (PEM), to prove signatures by; may be given more than once.",
+)
+
 # The door reads this one from the command line itself, because a command line
 # that does not parse must be answered in JSON as well.
 json_option = click.option(

@@ -36,9 +36,9 @@ def packet_passphrase(
     return given
 
 
-def asked_twice(ask: Callable[[str], str]) -> Secret:
+def asked_twice(ask: Callable[[str], str], prompt: str = "Passphrase for the packet: ") -> Secret:
     """What is typed at the keyboard, twice the same."""
-    first = Secret(ask("Passphrase for the packet: "))
+    first = Secret(ask(prompt))
     second = Secret(ask("The same once more: "))
     if first != second:
         raise UsageError(

@@ -3,7 +3,7 @@
 from pathlib import Path
 from typing import Protocol
 
-from packets.base.errors import UsageError
+from packets.base.errors import FileFaults, UsageError
 from packets.base.secret import Secret
 from packets.intake.office import KnownOffice, find_office
 from packets.recipe.text_file import shown_path
@@ -57,14 +57,28 @@ def trusted_keys(
     """The public keys to prove by: those given, else all that lie beside the office's own.
 
     `beside` is any path in the office's folders. An office that made a new key keeps
-    the old public ones, so that what was signed before is still proved.
+    the old public ones, so that what was signed before is still proved. Faults in an
+    office.toml that nobody named stop nothing: then there is no key to prove by.
     """
     if given:
         return tuple(load_public(path) for path in given)
+    try:
+        return tuple(key for _, key in office_public_keys(beside, office))
+    except FileFaults:
+        if office is not None:
+            raise
+        return ()
+
+
+def office_public_keys(
+    beside: Path, office: Path | None = None
+) -> tuple[tuple[Path, PublicKey], ...]:
+    """Each public key that lies beside the office's own, with its file."""
     key = _key_of(find_office(beside, office))
     if key is None or not key.parent.is_dir():
         return ()
-    return tuple(load_public(path) for path in sorted(key.parent.glob(f"*{PUBLIC_SUFFIX}")))
+    files = sorted(key.parent.glob(f"*{PUBLIC_SUFFIX}"))
+    return tuple((path, load_public(path)) for path in files)
 
 
 def new_office_key(folder: Path, passphrase: Secret | None) -> tuple[NewKey, str]:

@@ -18,9 +18,11 @@ HEAD_NOT_SIGNED = (
     "The ledger's new head could not be signed: run `packets ledger sign` with this client folder."
 )
 CLOCK_BACK = (
-    "This machine's clock is behind the ledger's last line: set it right. The ledger is whole, "
-    "but its times are out of order."
+    "This machine's clock is behind the ledger: set it right. The ledger is whole, but its times "
+    "are out of order."
 )
+LINES_OF_A_BUILD = 3
+"""Documents taken in, packet prepared, packet released."""
 
 
 @dataclass(frozen=True)
@@ -70,6 +72,6 @@ def recorded(client_folder: Path, signer: Signer | None) -> tuple[str, ...]:
         except OSError:  # the packet is out and recorded: this can be made good at any time
             notes.append(HEAD_NOT_SIGNED)
     ledger = read_ledger(client_folder / FILE_NAME).verdict
-    if ledger.clock_back and ledger.clock_back[-1] >= ledger.lines - 1:
+    if ledger.clock_back and ledger.clock_back[-1] > ledger.lines - LINES_OF_A_BUILD:
         notes.append(CLOCK_BACK)
     return tuple(notes)

@@ -2,10 +2,13 @@
 
 The preparer's own copy (or list) is governed by IRC 6107(b) and 26 CFR 1.6107-1(b);
 signature forms by Pub. 1345; the due diligence checklist by 26 CFR 1.6695-2(b)(4).
-Where two readings of a date are possible, the later date is given. Not legal advice.
+Where two readings of a date are possible, the later date is given. State rules differ
+and are not in here. Not legal advice.
 """
 
 import datetime as dt
+from collections.abc import Callable
+from dataclasses import dataclass
 
 from packets.sealing.records import RetentionLine
 
@@ -26,6 +29,106 @@ def return_period_end(day: dt.date) -> dt.date:
     return close if day <= close else dt.date(day.year + 1, 6, 30)
 
 
+@dataclass(frozen=True)
+class RetentionDays:
+    """The dates that the rules count from, as engagement.toml gives them."""
+
+    presented_on: dt.date | None = None
+    """The return was presented to the client for signature."""
+    due_on: dt.date | None = None
+    """Due date without extension."""
+    extended_due_on: dt.date | None = None
+    """Due date with extension, where there is one."""
+    received_on: dt.date | None = None
+    """Accepted, or received, by the tax agency."""
+
+    @property
+    def due(self) -> dt.date | None:
+        """The later of the two due dates."""
+        return _latest(self.due_on, self.extended_due_on)
+
+
+@dataclass(frozen=True)
+class RetentionRule:
+    """One rule: what is kept, until when, by which source."""
+
+    rule: str
+    source: str
+    needs: tuple[str, ...]
+    """Keys of engagement.toml without which the date may turn out later than it looks."""
+    until: Callable[[RetentionDays], dt.date | None]
+    """Last day on which it must be kept, by what is known; None where nothing is."""
+
+    def missing(self, days: RetentionDays) -> tuple[str, ...]:
+        """The keys that it needs and that are not there."""
+        known = {
+            "presented_on": days.presented_on,
+            "due_on": days.due,
+            "received_on": days.received_on,
+        }
+        return tuple(key for key in self.needs if known[key] is None)
+
+
+def _latest(*days: dt.date | None) -> dt.date | None:
+    return max((day for day in days if day is not None), default=None)
+
+
+def _completed_copy(days: RetentionDays) -> dt.date | None:
+    """From the return period of presentation, or the later one in which the return fell due."""
+    if days.presented_on is None:
+        return None
+    latest = max(days.presented_on, days.due) if days.due else days.presented_on
+    return years_after(return_period_end(latest), YEARS)
+
+
+def _signature_forms(days: RetentionDays) -> dt.date | None:
+    start = _latest(days.due, days.received_on)
+    return years_after(start, YEARS) if start else None
+
+
+def _due_diligence(days: RetentionDays) -> dt.date | None:
+    """The due date without extension, as the rule says.
+
+    Without the day the papers reached a signing preparer: one office does both here.
+    """
+    start = _latest(days.due_on or days.extended_due_on, days.received_on, days.presented_on)
+    return years_after(start, YEARS) if start else None
+
+
+def _efile_papers(days: RetentionDays) -> dt.date | None:
+    filed = days.received_on or days.due
+    return dt.date(filed.year, 12, 31) if filed else None
+
+
+RULES = (
+    RetentionRule(
+        "completed copy or list: three years after the close of the return period",
+        "IRC 6107(b), 6060(c); 26 CFR 1.6107-1(b)",
+        ("presented_on", "due_on"),
+        _completed_copy,
+    ),
+    RetentionRule(
+        "Forms 8879 and 8878: three years from the due date or the date received, if later",
+        "IRS Pub. 1345",
+        ("due_on", "received_on"),
+        _signature_forms,
+    ),
+    RetentionRule(
+        "Form 8867 and its records, where it applies: three years from the latest date",
+        "26 CFR 1.6695-2(b)(4)",
+        ("due_on", "received_on", "presented_on"),
+        _due_diligence,
+    ),
+    RetentionRule(
+        "income statements, disclosure consents, acknowledgements: to the filing year's end",
+        "IRS Pub. 1345",
+        ("received_on",),
+        _efile_papers,
+    ),
+)
+"""In the order in which manifest and screen show them."""
+
+
 def retention_lines(
     *,
     presented_on: dt.date | None = None,
@@ -35,67 +138,8 @@ def retention_lines(
 ) -> tuple[RetentionLine, ...]:
     """Every rule whose dates are known, in a fixed order; a rule without its dates is left out.
 
-    `presented_on`: the day the return was presented for signature. `due_on`: due
-    date without extension; `extended_due_on` with it. `received_on`: accepted by
-    the tax agency; while it is unknown, the dates rest on what is known so far.
+    While `received_on` is unknown, the dates rest on what is known so far.
     """
-    due = _latest(due_on, extended_due_on)
-    lines = (
-        _completed_copy(presented_on, due),
-        _signature_forms(due, received_on),
-        _due_diligence(due_on or extended_due_on, received_on, presented_on),
-        _efile_papers(due, received_on),
-    )
-    return tuple(line for line in lines if line is not None)
-
-
-def _latest(*days: dt.date | None) -> dt.date | None:
-    return max((day for day in days if day is not None), default=None)
-
-
-def _completed_copy(presented: dt.date | None, due: dt.date | None) -> RetentionLine | None:
-    """From the return period of presentation, or the later one in which the return fell due."""
-    if presented is None:
-        return None
-    close = return_period_end(max(presented, due) if due else presented)
-    return RetentionLine(
-        rule="completed copy or list: three years after the close of the return period",
-        keep_until=years_after(close, YEARS),
-        source="IRC 6107(b), 6060(c); 26 CFR 1.6107-1(b)",
-    )
-
-
-def _signature_forms(due: dt.date | None, received: dt.date | None) -> RetentionLine | None:
-    start = _latest(due, received)
-    if start is None:
-        return None
-    return RetentionLine(
-        rule="Forms 8879 and 8878: three years from the due date or the date received, if later",
-        keep_until=years_after(start, YEARS),
-        source="IRS Pub. 1345",
-    )
-
-
-def _due_diligence(
-    due: dt.date | None, received: dt.date | None, presented: dt.date | None
-) -> RetentionLine | None:
-    """Without the day the papers reached a signing preparer: one office does both here."""
-    start = _latest(due, received, presented)
-    if start is None:
-        return None
-    return RetentionLine(
-        rule="Form 8867 and its records, where it applies: three years from the latest date",
-        keep_until=years_after(start, YEARS),
-        source="26 CFR 1.6695-2(b)(4)",
-    )
-
-
-def _efile_papers(due: dt.date | None, received: dt.date | None) -> RetentionLine | None:
-    filed = received or due
-    if filed is None:
-        return None
-    return RetentionLine(
-        rule="income statements, disclosure consents, acknowledgements: to the filing year's end",
-        keep_until=dt.date(filed.year, 12, 31),
-        source="IRS Pub. 1345",
-    )
+    days = RetentionDays(presented_on, due_on, extended_due_on, received_on)
+    dated = ((rule, rule.until(days)) for rule in RULES)
+    return tuple(RetentionLine(rule.rule, until, rule.source) for rule, until in dated if until)
