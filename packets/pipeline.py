@@ -7,11 +7,10 @@ recorded. Each station takes records and returns a frozen record of facts.
 
 import datetime as dt
 import time
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from packets.assembly.assemble import assemble
 from packets.base.alongside import alongside
 from packets.base.files import write_durably
 from packets.base.progress import Progress, Step, silent
@@ -19,7 +18,9 @@ from packets.base.secret import Secret
 from packets.handover.facts import Made, gather, packet_pages
 from packets.handover.grants_kept import grants_of
 from packets.handover.holds import (
+    Hold,
     consent_holds,
+    hold_for,
     masking_holds,
     origins_of,
     proof_holds,
@@ -29,14 +30,15 @@ from packets.handover.holds import (
 from packets.handover.judged import judged
 from packets.handover.known_beside import known_for
 from packets.handover.left_behind import sources_left_behind
-from packets.handover.masked import binding_of, mask_all
+from packets.handover.masked import mask_all
 from packets.handover.office_keys import office_signer
 from packets.handover.on_record import noted_inventory
 from packets.handover.out_folder import out_folder
 from packets.handover.passphrase import passphrase_for
 from packets.handover.prepared import prepare
+from packets.handover.set_facts import CheckedShare, facts_of_each, facts_together
+from packets.handover.shares import Bindery, Share, Shares, shares_of
 from packets.handover.signature_lines import missing_signatures, role_lines, signature_holds
-from packets.handover.signing_record import signing_record
 from packets.identifiers.kinds import ALL_KINDS, MaskPolicy
 from packets.intake.client_folder import ClientFolder, open_client_folder
 from packets.intake.identifiers_file import load_identifiers
@@ -59,7 +61,7 @@ from packets.reading.engine import quiet_engine
 from packets.reading.ocr import OcrReader
 from packets.recipe.shelf import LoadedRecipe, find_recipe
 from packets.sealing.encrypt import seal
-from packets.sealing.records import Released, SealedPacket
+from packets.sealing.records import PacketFacts, Released, SealedPacket
 from packets.sealing.recovery import recover
 from packets.sealing.release import release
 from packets.sealing.storage_faults import storage_errors_of
@@ -98,20 +100,6 @@ def build(
         return run.run(ocr, progress)
 
 
-class _Hold(Exception):
-    """Something stands against the packet; the reasons, in sentences."""
-
-    def __init__(self, reasons: tuple[str, ...]) -> None:
-        super().__init__(f"{len(reasons)} reasons")
-        self.reasons = reasons
-
-
-def _hold_for(reasons: Iterable[str]) -> None:
-    found = tuple(reasons)
-    if found:
-        raise _Hold(found)
-
-
 class _Build:
     """One run of `packets build`: what it was asked, and what it has made so far."""
 
@@ -123,11 +111,10 @@ class _Build:
         grants: GrantBook,
         check: Check,
     ) -> None:
-        self.loaded, self.recipe, self.folder = loaded, loaded.recipe, folder
+        self.request, self.folder, self.loaded, self.recipe = request, folder, loaded, loaded.recipe
         self.grants, self.check, self.signer = grants, check, office_signer(request)
         self.out = out_folder(folder.root, loaded.recipe.audience, request.out)
-        self.passphrase = passphrase_for(loaded.recipe, request.passphrase)
-        self.generated = request.passphrase is None and self.passphrase is not None
+        self.passphrase = passphrase_for(loaded.recipe, request.passphrase, folder)
         self.now, self.started = dt.datetime.now(dt.UTC), time.monotonic()
         self.made = Made()
 
@@ -135,46 +122,50 @@ class _Build:
         """Carry the folder through the stations; a hold ends the way and is reported."""
         recover(self.folder.root, self.out)
         pages = noted_inventory(self.folder, ocr, progress)
-        chosen = plan_pages(self.recipe, pages)
+        self.plan = chosen = plan_pages(self.recipe, pages)
         try:
-            _hold_for(chosen.stops)
-            sealed = self._made_and_sealed(pages, chosen, ocr, progress)
-            self._checked(sealed, pages, chosen, progress)
-            released = self._released(sealed, pages, chosen, progress)
-        except _Hold as hold:
-            return self._report(pages, chosen, hold.reasons, None)
-        return self._report(pages, chosen, (), released)
+            hold_for(chosen.stops)
+            shares = self._assembled(pages, chosen, ocr, progress)
+            checked = [self._sealed(share, pages, progress) for share in shares.shares]
+            each, released = self._released(checked, pages, progress)
+        except Hold as hold:
+            facts = gather(pages, self.plan, self.loaded, self.made, self.now)
+            return self._report(pages, chosen, facts, hold.reasons)
+        facts = facts_together(each, pages, chosen, self.loaded, self.now)
+        return self._report(pages, chosen, facts, (), released, shares.notes)
 
-    def _made_and_sealed(
+    def _assembled(
         self, pages: Inventory, chosen: PagePlan, ocr: OcrReader, progress: Progress
-    ) -> SealedPacket:
+    ) -> Shares:
         today = self.now.date()
         prepared = prepare(pages, self.recipe, self.grants, self.folder.known, ocr, today, progress)
         self.made = replace(self.made, prepared=prepared)
         missing = missing_signatures(pages, prepared, chosen)
         consents = consent_holds(chosen, pages, prepared, self.grants, today)
-        _hold_for((*signature_holds(pages, missing), *consents))
+        hold_for((*signature_holds(pages, missing), *consents))
 
         masked = mask_all(prepared, chosen, self.recipe, ocr, progress)
         self.made = replace(self.made, masked=masked)
-        _hold_for(masking_holds(pages, masked))
+        hold_for(masking_holds(pages, masked))
 
         progress(Step("assembling"))
-        wanted = self.recipe.signing_record
-        record = signing_record(pages, chosen, prepared, self.grants) if wanted else ()
-        assembled = assemble(binding_of(pages, chosen, self.recipe, masked, record))
-        self.made = replace(self.made, assembled=assembled)
-        _hold_for(size_holds(self.recipe, len(assembled.pdf)))
+        bindery = Bindery(pages, self.recipe, prepared, self.grants, masked)
+        return shares_of(bindery, chosen, self.request.most_message_bytes)
 
+    def _sealed(self, share: Share, pages: Inventory, progress: Progress) -> CheckedShare:
+        self.plan, self.made = share.plan, replace(self.made, assembled=share.assembled)
+        hold_for(size_holds(self.recipe, len(share.assembled.pdf)))
         progress(Step("sealing"))
-        return seal(assembled.pdf, self.passphrase)
+        sealed = seal(share.assembled.pdf, self.passphrase.secret)
+        self._checked(sealed, share, pages, progress)
+        return CheckedShare(share, self.made, sealed)
 
     def _checked(
-        self, sealed: SealedPacket, pages: Inventory, chosen: PagePlan, progress: Progress
+        self, sealed: SealedPacket, share: Share, pages: Inventory, progress: Progress
     ) -> None:
         """The outbound check; office and agency packets carry full numbers by design."""
-        prepared, assembled = self.made.prepared, self.made.assembled
-        if not self.recipe.audience.masked or prepared is None or assembled is None:
+        prepared = self.made.prepared
+        if not self.recipe.audience.masked or prepared is None:
             return
         progress(Step("checking"))
         with alongside(
@@ -182,38 +173,47 @@ class _Build:
         ) as proving:
             verdict = judged(sealed, pages, self.recipe, prepared.known, self.check, progress)
             self.made = replace(self.made, verdict=verdict)
-            _hold_for(verdict_holds(verdict, origins_of(pages, packet_pages(chosen, assembled))))
+            hold_for(
+                verdict_holds(verdict, origins_of(pages, packet_pages(share.plan, share.assembled)))
+            )
             progress(Step("proving the check"))
             proof = proving.result()
         self.made = replace(self.made, proof=proof)
-        _hold_for(proof_holds(proof))
+        hold_for(proof_holds(proof))
 
     def _released(
-        self, sealed: SealedPacket, pages: Inventory, chosen: PagePlan, progress: Progress
-    ) -> Released:
+        self, checked: Sequence[CheckedShare], pages: Inventory, progress: Progress
+    ) -> tuple[tuple[PacketFacts, ...], tuple[Released, ...]]:
         progress(Step("releasing"))
-        facts = gather(pages, chosen, self.loaded, self.made, self.now)
-        keep, key = self.passphrase is not None, self.signer
-        return release(self.folder.root, self.out, facts, sealed, keep_passphrase=keep, signer=key)
+        keep, key = self.passphrase.secret is not None, self.signer
+        each = facts_of_each(checked, pages, self.loaded, self.now)
+        return each, tuple(
+            release(self.folder.root, self.out, facts, one.sealed, keep_passphrase=keep, signer=key)
+            for facts, one in zip(each, checked, strict=True)
+        )
 
     def _report(
         self,
         pages: Inventory,
         chosen: PagePlan,
+        facts: PacketFacts,
         held: tuple[str, ...],
-        released: Released | None,
+        released: tuple[Released, ...] = (),
+        fitted: tuple[str, ...] = (),
     ) -> BuildReport:
         prepared = self.made.prepared
         missing = missing_signatures(pages, prepared, chosen) if prepared else ()
         return BuildReport(
             inventory=pages,
             plan=chosen,
-            facts=gather(pages, chosen, self.loaded, self.made, self.now),
+            facts=facts,
             verdict=self.made.verdict,
             proof=self.made.proof,
-            released=released,
+            released=released[0] if released else None,
+            packets=released,
+            fitted=fitted,
             held=held,
-            passphrase=self.passphrase if released and self.generated else None,
+            passphrase=self.passphrase.made_up if released else None,
             missing=tuple(line for line, _ in missing),
             signature_lines=role_lines(pages, prepared, chosen) if prepared else (),
             left_behind=tuple(sources_left_behind(pages, chosen)),

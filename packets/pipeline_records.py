@@ -26,6 +26,8 @@ class BuildRequest:
     """Given by the user; None lets the recipe decide (generate)."""
     office: Path | None = None
     """An office.toml; None for the nearest one from the client folder upward."""
+    most_message_bytes: int | None = None
+    """A mail message with the packet may have so many bytes; None for a packet of any size."""
     key_passphrase: Secret | None = None
     """Opens the office's key, where it is protected by a passphrase."""
 
@@ -51,6 +53,10 @@ class BuildReport:
     seconds: float
     signature_lines: tuple[RoleLines, ...] = ()
     """Lines of the packet that ask for a signature, by role; empty when held before signing."""
+    packets: tuple[Released, ...] = ()
+    """All that was released: `released`, and where it was split for mail its siblings behind it."""
+    fitted: tuple[str, ...] = ()
+    """What was done so that it fits a message, in sentences."""
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from packets.base.errors import ExitStatus
+from packets.base.errors import ExitStatus, UsageError
 from packets.cli.build_summary import show_build
 from packets.cli.json_forms import build_form
 from packets.cli.office_passphrase import office_key_passphrase
@@ -22,6 +22,7 @@ from packets.cli.passphrase import packet_passphrase
 from packets.cli.plain_text import count_of
 from packets.cli.surroundings import Surroundings
 from packets.pipeline_records import BuildRequest
+from packets.recipe.model import Recipe
 from packets.recipe.shelf import find_recipe
 from packets.signatures.known_lines import known_places
 
@@ -34,6 +35,16 @@ from packets.signatures.known_lines import known_places
     type=click.Path(file_okay=False, path_type=Path),
     help="Folder for the packet instead of the one inside CLIENT.",
 )
+@click.option(
+    "--for-mail",
+    is_flag=True,
+    help="Make it fit one message of the recipe's max_message_mb, or split it at part borders.",
+)
+@click.option(
+    "--max-message-mb",
+    type=click.IntRange(1, 150),
+    help="The same with another limit, for a server that takes less or more.",
+)
 @password_file_option
 @key_password_file_option
 @office_option
@@ -44,6 +55,8 @@ def command(
     client: Path,
     recipe: str,
     out: Path | None,
+    for_mail: bool,
+    max_message_mb: int | None,
     password_file: Path | None,
     key_password_file: Path | None,
     office: Path | None,
@@ -52,11 +65,15 @@ def command(
 
     Exit status 1 means that it was held: nothing was released, and the summary
     says why. The passphrase is made up, asked for at the keyboard, or read from
-    --password-file, as the recipe says.
+    --password-file, as the recipe says. With --for-mail, pictures are brought
+    down where the packet is too large for a message, and where that is not
+    enough it becomes several numbered packets. Where office.toml names the office's
+    key, packet and ledger are signed with it.
     """
     wanted = find_recipe(recipe, None, known_places()).recipe
     passphrase = packet_passphrase(wanted, password_file, surroundings.ask)
     key_passphrase = office_key_passphrase(client, office, key_password_file, surroundings.ask)
+    most = _most_bytes(wanted, max_message_mb, for_mail=for_mail)
     request = BuildRequest(
         client=client,
         recipe=recipe,
@@ -64,6 +81,7 @@ def command(
         passphrase=passphrase,
         office=office,
         key_passphrase=key_passphrase,
+        most_message_bytes=most,
     )
     report = surroundings.pipeline().build(request, surroundings.progress)
     status = ExitStatus.CLEAN if report.released else ExitStatus.HELD
@@ -74,3 +92,16 @@ def command(
         show=lambda console: show_build(console, report, passphrase_may_show=sys.stdout.isatty()),
         note="" if report.released else f"Held: nothing was released; {reasons} in the summary.",
     )
+
+
+def _most_bytes(recipe: Recipe, given_mb: int | None, *, for_mail: bool) -> int | None:
+    """The largest whole message in bytes (a megabyte is 1,000,000), or None for no limit."""
+    if not for_mail and given_mb is None:
+        return None
+    if not recipe.audience.masked:
+        raise UsageError(
+            f"a packet for the {recipe.audience.value} carries full numbers and is never mailed",
+            where="--for-mail",
+            remedy="Leave --for-mail and --max-message-mb away.",
+        )
+    return (given_mb or recipe.mail.max_message_mb) * 1_000_000

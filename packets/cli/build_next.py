@@ -10,6 +10,11 @@ def next_steps(report: BuildReport) -> list[str]:
     steps = [*report.released.notes, "Open the packet once and look through it before it goes out."]
     if report.verdict is None:
         steps.append("It carries full numbers: keep it to the office, or to the agency it is for.")
+    if len(report.packets) > 1:
+        steps.append(
+            f"There are {len(report.packets)} numbered packets with one passphrase: mail each by "
+            "itself."
+        )
     if report.released.key_file or report.passphrase:
         steps.append(
             "Give the passphrase by telephone or in person, never in the same message "

@@ -152,15 +152,15 @@ def _show_files(console: Console, report: BuildReport) -> None:
             narrow=(0,),
         )
     heading(console, "Files")
-    rows = [
-        ("packet", Verbatim(released.packet)),
-        ("manifest", Verbatim(released.manifest)),
-    ]
-    if released.signature:
-        rows.append(("signature", Verbatim(released.signature)))
-    if released.key_file:
-        rows.append(("passphrase", Verbatim(released.key_file)))
-    lines(console, [*rows, ("SHA-256", Verbatim(released.sha256))])
+    if report.fitted:
+        points(console, report.fitted)
+    for one in report.packets or (released,):
+        rows = [("packet", Verbatim(one.packet)), ("manifest", Verbatim(one.manifest))]
+        if one.signature:
+            rows.append(("signature", Verbatim(one.signature)))
+        if one.key_file:
+            rows.append(("passphrase", Verbatim(one.key_file)))
+        lines(console, [*rows, ("SHA-256", Verbatim(one.sha256))])
 
 
 def _show_passphrase(console: Console, report: BuildReport, *, may_show: bool) -> None:

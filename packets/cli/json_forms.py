@@ -5,6 +5,7 @@ this file the contract for programs that read `--json`.
 """
 
 from packets.base.canonical import Json
+from packets.cli.packets_form import packets_form
 from packets.cli.plain_text import plain
 from packets.cli.proof_form import proof_form
 from packets.cli.verdict_form import verdict_form
@@ -135,6 +136,7 @@ def build_form(report: BuildReport) -> Form:
             "sha256": released.sha256,
             "pages": released.pages,
         },
+        **packets_form(report),
         "held": [plain(reason) for reason in report.held],
         "parts": [
             {"heading": plain(title), "first_page": first, "pages": pages}

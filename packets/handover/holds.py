@@ -1,7 +1,7 @@
 """Reasons to hold a packet, in sentences, from what the stations reported."""
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from packets.handover.facts import PacketPages
 from packets.handover.masked import MaskedDocuments
@@ -17,6 +17,21 @@ from packets.signatures.rule import Asked
 
 CONSENT = "consent-disclosure"
 MEF_ATTACHMENT_BYTES = 60_000_000
+
+
+class Hold(Exception):
+    """Something stands against the packet; the reasons, in sentences."""
+
+    def __init__(self, reasons: tuple[str, ...]) -> None:
+        super().__init__(f"{len(reasons)} reasons")
+        self.reasons = reasons
+
+
+def hold_for(reasons: Iterable[str]) -> None:
+    """Raise `Hold` if there is any reason."""
+    found = tuple(reasons)
+    if found:
+        raise Hold(found)
 
 
 def consent_holds(

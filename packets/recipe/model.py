@@ -173,7 +173,8 @@ class SealRules(Table):
     passphrase: Annotated[
         Literal["generate", "ask", "file"], Field(json_schema_extra={**SECRET})
     ] = "generate"  # noqa: S105 - a way, not a word
-    """Where the passphrase comes from. The passphrase itself never stands in a recipe."""
+    """Where the passphrase comes from. The passphrase itself never stands in a recipe. With
+    `generate`, a packet for the client takes the client's standing one where there is one."""
     words: Annotated[int, Field(ge=5, le=12)] = 6
     """Random words in a generated passphrase; six of 7,776 are 77 bits."""
     bits: Annotated[int, Field(ge=40, le=120)] = 60
