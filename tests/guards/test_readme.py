@@ -17,6 +17,7 @@ from packets.intake.identifiers_file import IdentifiersFile
 from packets.intake.office import OfficeFile
 from packets.recipe.loader import load_file
 from packets.recipe.shelf import load_recipe, recipe_names
+from packets.sealing.retention import RULES as RETENTION
 from packets.signatures.grant import GrantsFile
 from packets.signatures.rules import RULES
 
@@ -162,3 +163,8 @@ def test_every_shipped_recipe_is_in_the_table():
 def test_every_rule_of_signing_is_in_the_table_with_its_source():
     told = [(row[0], row[2]) for row in table_rows(section("Signatures"))]
     assert told == [(rule.name, rule.source) for rule in RULES]
+
+
+def test_every_rule_of_retention_is_in_the_table_with_its_source():
+    rows = table_rows(section("Proof and retention").split("**Retention.**")[1])
+    assert [row[2] for row in rows] == [rule.source for rule in RETENTION]
