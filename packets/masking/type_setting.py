@@ -223,6 +223,9 @@ def _nearly(one: Point, other: Point) -> bool:
 
 def _tells(groups: Sequence[Sequence[tuple[float, SetGlyph]]], size: float) -> bool:
     glyphs = [[glyph for _, glyph in group] for group in groups]
+    places = [glyph.points[0] for group in glyphs for glyph in group if glyph.digit is not None]
+    if len(set(places)) < len(places):  # one code that stands for several digits
+        return False
     widths = [glyph.width for group in glyphs for glyph in group if glyph.digit is not None]
     if max(widths) - min(widths) > _SAME * size:
         return True
