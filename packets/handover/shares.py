@@ -18,7 +18,7 @@ from packets.handover.prepared import Prepared
 from packets.handover.signing_record import signing_record
 from packets.intake.records import Inventory
 from packets.mailing.message import size_of_message
-from packets.mailing.page_weights import page_weights
+from packets.mailing.page_weights import megabytes, page_weights
 from packets.mailing.slim_pictures import DOTS_AN_INCH, QUALITIES, slim_pictures
 from packets.masking.records import MaskedDocument
 from packets.recipe.model import Recipe
@@ -84,8 +84,8 @@ def shares_of(bindery: Bindery, plan: PagePlan, most_bytes: int | None) -> Share
             continue
         bindery = replace(bindery, masked=masked)
         notes = (
-            f"{pictures} pictures were brought down to {DOTS_AN_INCH} dots an inch and JPEG "
-            f"quality {quality}, to fit a message",
+            f"pictures brought down to {DOTS_AN_INCH} dots an inch and JPEG quality {quality}, to "
+            f"fit a message: {pictures}",
         )
         whole = bindery.bound(plan)
         if _fits(whole, most_bytes):
@@ -167,6 +167,6 @@ def _demand_fits(bindery: Bindery, plan: PagePlan, most_bytes: int) -> None:
 def _largest(assembled: AssembledPacket, origins: Mapping[int, str]) -> str:
     weighed = sorted(enumerate(page_weights(assembled.pdf), start=1), key=lambda pair: -pair[1])
     named = [
-        f"{origins[page]} ({weight / 1e6:.1f} MB)" for page, weight in weighed if page in origins
+        f"{origins[page]} ({megabytes(weight)})" for page, weight in weighed if page in origins
     ]
     return ", ".join(named[:_LARGEST_NAMED])

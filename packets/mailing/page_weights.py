@@ -52,4 +52,9 @@ def _streams(item: pikepdf.Object, seen: set[tuple[int, int]], depth: int) -> It
 def largest_pages(weights: tuple[int, ...], how_many: int = 3) -> str:
     """`page 4 (6.2 MB), page 9 (3.1 MB)`: the heaviest first."""
     ranked = sorted(enumerate(weights, start=1), key=lambda pair: -pair[1])[:how_many]
-    return ", ".join(f"page {page} ({weight / 1e6:.1f} MB)" for page, weight in ranked if weight)
+    return ", ".join(f"page {page} ({megabytes(weight)})" for page, weight in ranked if weight)
+
+
+def megabytes(weight: int) -> str:
+    """`6.2 MB`, or `0.04 MB` for what is small."""
+    return f"{weight / 1e6:.{1 if weight >= 1e5 else 2}f} MB"
