@@ -62,6 +62,23 @@ def check_pdf(
     return held_for_name(verdict(shown, data, readings, unread), hits)
 
 
+def pdf_readings(
+    data: bytes,
+    passphrase: Secret | None,
+    hunter: Hunter,
+    pictures: PictureHunter,
+    limits: Limits,
+    *,
+    thorough: bool,
+) -> tuple[Readings, tuple[str, ...]]:
+    """All readings of a PDF that lies in another file, and what stayed unread besides.
+
+    Raises Locked, Damaged or OverLimit.
+    """
+    inspection = _Inspection(hunter, pictures, limits, silent, thorough=thorough)
+    return inspection.pdf(data, passphrase, ours=False, depth=1)
+
+
 def file_bytes(file: Path | bytes, limits: Limits) -> bytes:
     """The bytes of `file`. Raises Damaged or OverLimit."""
     if isinstance(file, bytes):

@@ -61,9 +61,10 @@ def test_a_single_file_is_judged_by_itself(client: Path) -> None:
     assert list(judged(client / "outbound" / "a.pdf")) == ["a.pdf"]
 
 
-@pytest.mark.parametrize("name", ["a.bin", "b.docx", "c.zip", "d", "e.png"])
-def test_a_file_of_another_kind_is_held(tmp_path: Path, name: str) -> None:
-    (tmp_path / name).write_bytes(b"anything")
+@pytest.mark.parametrize("data", [b"anything", bytes(range(256))])
+@pytest.mark.parametrize("name", ["a.bin", "b.docx", "c.zip", "d.msg", "e.png"])
+def test_a_file_of_another_kind_is_held(tmp_path: Path, name: str, data: bytes) -> None:
+    (tmp_path / name).write_bytes(data)
     verdict = judged(tmp_path)[name]
     assert verdict.judgement is Judgement.HELD
     assert "cannot read" in verdict.unread[0]

@@ -1,0 +1,1 @@
+"""Files that carry others or text: mail, archives, office files, rich text, pictures, text."""
