@@ -15,6 +15,7 @@ BROKEN_NEXT = (
     "Keep both ledger files as they are, compare them with your last backup, and find out "
     "who changed them before you build for this client again."
 )
+WORDS = {FIRST_SEEN: "first seen", CHANGED: "changed", GONE: "gone"}
 _SHORT = 12
 """Characters of a digest that are shown; the whole of it is in the file and in --json."""
 
@@ -45,10 +46,17 @@ def ledger_form(report: LedgerReport) -> dict[str, Json]:
 
 
 def show_events(console: Console, report: LedgerReport) -> None:
-    """Every line, then what is to be kept, then the judgement."""
+    """Every line, each version of each document, what is to be kept, then the judgement."""
     if report.entries:
         rows = [(str(entry.line), entry.at, entry.event, _facts(entry)) for entry in report.entries]
         columns(console, rows, names=("line", "when (UTC)", "what", "facts"), narrow=(0, 1))
+    documents = [
+        row for entry in report.entries if entry.event == EVENT for row in _documents(entry)
+    ]
+    if documents:
+        heading(console, "Documents")
+        names = ("when (UTC)", "what", "document", "version", "SHA-256")
+        columns(console, documents, names=names, narrow=(0, 1, 3, 4))
     if report.retention:
         heading(console, "Keep until")
         kept = [
@@ -63,7 +71,8 @@ def show_events(console: Console, report: LedgerReport) -> None:
 def _facts(entry: Entry) -> str:
     """The plain facts of a line; digests by their first twelve digits."""
     if entry.event == EVENT:
-        return "; ".join(_versions(entry))
+        counted = {words: len(_lines(entry, kind)) for kind, words in WORDS.items()}
+        return ", ".join(f"{count} {words}" for words, count in counted.items() if count)
     return ", ".join(
         f"{name} {str(value)[:_SHORT] if name.endswith('sha256') else value}"
         for name, value in entry.facts.items()
@@ -71,17 +80,20 @@ def _facts(entry: Entry) -> str:
     )
 
 
-def _versions(entry: Entry) -> list[str]:
-    """Which documents were first seen, changed or gone, with version and digest."""
-    told = []
-    for kind, words in ((FIRST_SEEN, "first seen"), (CHANGED, "changed"), (GONE, "gone")):
-        listed = entry.facts.get(kind)
-        for line in listed if isinstance(listed, list) else []:
-            if isinstance(line, dict):
-                version = f" version {line['version']}" if "version" in line else ""
-                digest = str(line.get("sha256"))[:_SHORT]
-                told.append(f"{words}: {line.get('file')}{version}, sha256 {digest}")
-    return told
+def _documents(entry: Entry) -> list[tuple[str, ...]]:
+    """When, what, which document, version and digest: one row for each in a line of the ledger."""
+    rows: list[tuple[str, ...]] = []
+    for kind, words in WORDS.items() if entry.event == EVENT else ():
+        for line in _lines(entry, kind):
+            digest = Verbatim(str(line.get("sha256"))[:_SHORT])
+            version = str(line.get("version", ""))
+            rows.append((entry.at, words, str(line.get("file")), version, digest))
+    return rows
+
+
+def _lines(entry: Entry, kind: str) -> list[dict[str, Json]]:
+    listed = entry.facts.get(kind)
+    return [line for line in (listed if isinstance(listed, list) else []) if isinstance(line, dict)]
 
 
 def show_verdict(console: Console, report: LedgerReport) -> None:
