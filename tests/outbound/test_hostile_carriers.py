@@ -128,6 +128,16 @@ def test_a_number_in_the_name_of_a_member_is_seen_and_not_repeated() -> None:
     assert "3457" not in repr(attached)
 
 
+def test_random_digits_of_a_mail_are_no_card() -> None:
+    random = b"=_4111111111111111=="
+    head = b"From: a@example.com\nSubject: x\nMessage-ID: <4111111111111111@example.com>\n"
+    head += b'MIME-Version: 1.0\nContent-Type: multipart/mixed; boundary="' + random + b'"\n\n'
+    data = head + b"--" + random + b"\n\nDear client\n--" + random + b"--\n"
+    assert judged("a.eml", data).judgement is Judgement.CLEAN
+    assert judged("a.eml", data.replace(b"Dear client", b"4111 1111 1111 1111")).sightings
+    assert judged("a.eml", data.replace(b"4111111111111111@", b"000123456@")).sightings
+
+
 def test_a_number_in_a_comment_of_an_archive_is_seen() -> None:
     assert judged("a.zip", zipped({"a.txt": "nothing"}, b"of 666-12-3457")).sightings
 

@@ -20,6 +20,20 @@ _BETWEEN_MAILS = re.compile(rb"^From [^\n]*\n", re.MULTILINE)
 _READ_BY_PERSONS = frozenset(
     ["subject", "from", "to", "cc", "bcc", "reply-to", "comments", "keywords", "sender"]
 )
+_MADE_BY_MACHINES = frozenset(
+    [
+        "message-id",
+        "references",
+        "in-reply-to",
+        "content-id",
+        "received",
+        "dkim-signature",
+        "arc-seal",
+        "arc-message-signature",
+    ]
+)
+"""Headers full of random digits: there only known numbers and dashed shapes count."""
+_BOUNDARY = re.compile(r"""boundary\s*=\s*("[^"]*"|[^\s;]+)""", re.IGNORECASE)
 _MOST_NESTED = 400
 """Multiparts and mails in one mail, at all depths; the parser calls itself for each."""
 _NEST = re.compile(rb"^content-type:\s*(?:multipart|message)/", re.IGNORECASE | re.MULTILINE)
@@ -81,8 +95,11 @@ def _one(data: bytes, budget: Budget) -> Finding:
 def _headers(part: Message) -> Iterator[Text]:
     """Each header as it lies and as it is meant (RFC 2047)."""
     for name, value in part.items():
-        sort = Sort.SHOWN if name.lower() in _READ_BY_PERSONS else Sort.HIDDEN
-        words = str(value)
+        header, words = name.lower(), str(value)
+        sort = Sort.SHOWN if header in _READ_BY_PERSONS else Sort.HIDDEN
+        if header in _MADE_BY_MACHINES or _BOUNDARY.search(words):
+            yield Text("a header of the mail", f"{name}: {words}", Sort.JOINED)
+            words = "" if header in _MADE_BY_MACHINES else _BOUNDARY.sub("", words)
         yield Text("a header of the mail", f"{name}: {words}", sort)
         if "=?" in words:
             yield Text("a header of the mail", f"{name}: {_meant(words)}", sort)
