@@ -20,6 +20,7 @@ from packets.sealing.passphrase import from_file
 from packets.sealing.release_steps import RELEASED, WITHDRAWN, give_name
 from packets.sealing.standing import StandingPlace
 from packets.sealing.storage_faults import storage_errors_of
+from packets.signatures.known_lines import known_places
 
 _NOT_HERE = ("outbound", "documents", "signatures")
 """Folders of packets, and folders from which packets are made."""
@@ -110,7 +111,7 @@ def set_standing(
     holds a number, a birth date or a ZIP code; nothing is kept then.
     """
     side = client_side(client)
-    asked = find_recipe(recipe, known_categories()).recipe.seal.bits
+    asked = find_recipe(recipe, known_categories(), known_places()).recipe.seal.bits
     names = (*(person.name for person in side.file.person), side.engagement.household)
     judge_chosen(
         passphrase,

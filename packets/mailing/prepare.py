@@ -7,6 +7,7 @@ from packets.base.canonical import Json
 from packets.base.errors import OverLimit, UsageError
 from packets.base.progress import Progress, silent
 from packets.base.secret import Secret
+from packets.identifiers.kinds import MaskPolicy
 from packets.intake.office import KnownOffice, find_office
 from packets.intake.titles import known_categories
 from packets.mailing.addresses import one_address
@@ -19,8 +20,9 @@ from packets.mailing.records import MailOrder, Message, PreparedMail
 from packets.mailing.sendings import earlier_sendings
 from packets.mailing.to_go import Vouched, check_again, passphrase_of, vouched
 from packets.mailing.wording import wording_of
-from packets.recipe.model import Recipe
-from packets.recipe.shelf import find_recipe
+from packets.recipe.model import Audience, Recipe
+from packets.recipe.shelf import LoadedRecipe, find_recipe
+from packets.signatures.known_lines import known_places
 
 MEGABYTE = 1_000_000
 """Decimal, so that a limit that a service means in either way is kept."""
@@ -37,11 +39,15 @@ def prepare_mail(order: MailOrder, progress: Progress = silent) -> PreparedMail:
     client = client_side(order.client or order.packet.resolve().parent.parent)
     office = find_office(client.folder, order.office)
     packet = vouched(order.packet, client.folder)
-    recipe = _recipe_of(order, packet.manifest)
+    loaded = _recipe_of(order, packet.manifest)
+    recipe = loaded.recipe
     passphrase = passphrase_of(packet.released, client.folder, order.passphrase)
     if packet.newer_than_verdict:
-        check_again(packet, passphrase, client.known, recipe.mask.policy(), progress)
-    to = recipients(order, client.engagement.email)
+        policy = _policy_of(loaded, packet.manifest)
+        check_again(packet, passphrase, client.known, policy, progress)
+    # A third party's packet has no address on file: the client's is not the default there.
+    on_file = client.engagement.email if recipe.audience is Audience.CLIENT else ""
+    to = recipients(order, on_file)
     part = _part_of(packet.manifest)
     message = _message(client, office, packet, recipe, to, part)
     _demand_fits(message, packet, passphrase, recipe)
@@ -54,26 +60,45 @@ def prepare_mail(order: MailOrder, progress: Progress = silent) -> PreparedMail:
         client=client.folder,
         released=released,
         message=message,
-        questions=tuple(questions(order, to, client.engagement.email, earlier)),
+        questions=tuple(questions(order, to, on_file, earlier)),
         earlier=earlier,
         checked_again=packet.newer_than_verdict,
         part=part,
     )
 
 
-def _recipe_of(order: MailOrder, manifest: dict[str, Json]) -> Recipe:
-    named = manifest["recipe"]
-    name = str(named.get("name")) if isinstance(named, dict) else ""
+def _recipe_of(order: MailOrder, manifest: dict[str, Json]) -> LoadedRecipe:
+    name, _ = _recipe_in(manifest)
     try:
-        return find_recipe(order.recipe or name, known_categories()).recipe
+        loaded = find_recipe(order.recipe or name, known_categories(), known_places())
     except UsageError as error:
         if order.recipe or error.where != "recipe":
             raise
+    else:
+        if loaded.recipe.name == name:
+            return loaded
+        raise UsageError(
+            f"this recipe has not made this packet, which comes from {name}", where="--recipe"
+        )
     raise UsageError(
         f"the recipe of this packet, {name}, is none of those that ship",
         where="recipe",
         remedy="Give the path of its file with --recipe; its [mail] says what the message says.",
     )
+
+
+def _recipe_in(manifest: dict[str, Json]) -> tuple[str, str]:
+    """Name and SHA-256 of the recipe that made the packet."""
+    named = manifest["recipe"]
+    return (
+        (str(named.get("name")), str(named.get("sha256"))) if isinstance(named, dict) else ("", "")
+    )
+
+
+def _policy_of(loaded: LoadedRecipe, manifest: dict[str, Json]) -> MaskPolicy:
+    """The recipe's own, if it is still the very file that made the packet; else the usual one."""
+    same = loaded.sha256 == _recipe_in(manifest)[1]
+    return loaded.recipe.mask.policy() if same else MaskPolicy()
 
 
 def _part_of(manifest: dict[str, Json]) -> tuple[int, int] | None:

@@ -22,7 +22,8 @@ def recipients(order: MailOrder, of_engagement: str) -> tuple[str, ...]:
         raise UsageError(
             "nothing says to whom this packet goes",
             where="engagement.email",
-            remedy="Write the client's address into engagement.toml, or give it with --to.",
+            remedy="Give the address with --to. A client's own may stand in engagement.toml; a "
+            "third party's is always given.",
         )
     found = [first]
     for text in order.also:
@@ -39,7 +40,7 @@ def questions(
     if not order.to:
         yield Question(Asks.ADDRESS, f"it goes to {to[0]}, the address in engagement.toml")
     elif not of_engagement:
-        yield Question(Asks.ADDRESS, f"engagement.toml has no address to compare {to[0]} with")
+        yield Question(Asks.ADDRESS, f"nothing on file says that {to[0]} is the right address")
     elif not same_address(to[0], of_engagement.strip()):
         yield Question(
             Asks.ADDRESS, f"{to[0]} is not the address in engagement.toml, which is {of_engagement}"

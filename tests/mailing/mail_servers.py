@@ -1,5 +1,6 @@
 """Real SMTP servers with TLS, on this machine and for the time of a test."""
 
+import asyncio
 import contextlib
 import datetime as dt
 import ipaddress
@@ -85,6 +86,7 @@ class Inbox:
     rcpt_answers: dict[str, str] = field(default_factory=dict)
     data_answer: str = "250 2.0.0 taken, queued as 4F2A"
     hang_up_before_answer: bool = False
+    stalls: bool = False
     taken: list[bytes] = field(default_factory=list)
     recipients: list[str] = field(default_factory=list)
     data_asked: int = 0
@@ -98,6 +100,8 @@ class Inbox:
 
     async def handle_DATA(self, server, session, envelope) -> str:  # type: ignore[no-untyped-def] # noqa: N802 - aiosmtpd's names
         self.data_asked += 1
+        while self.stalls:
+            await asyncio.sleep(0.05)
         if self.hang_up_before_answer:
             server.transport.abort()
             return "250 never seen"

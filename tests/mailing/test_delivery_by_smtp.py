@@ -10,7 +10,7 @@ import pytest
 from mail_samples import ADDRESS, PASSPHRASE, client_folder, page_pdf, released
 from mail_servers import PASSWORD, Certificates, Inbox, certificates, serving
 
-from packets.base.errors import DeliveryFailed, ExitStatus, Held
+from packets.base.errors import DeliveryFailed, ExitStatus, Held, InputRefused
 from packets.base.secret import Secret
 from packets.mailing.records import MailOrder, MailServer, PreparedMail, Security
 from packets.mailing.send import prepare_mail, send_mail
@@ -192,6 +192,17 @@ def test_a_server_that_is_not_there_is_named(prepared: PreparedMail, trusted: Ce
     error = failed(prepared, server)
     assert "cannot be reached" in error.what
     assert error.where == f"localhost:{server.port}"
+
+
+def test_a_ledger_that_cannot_be_written_sends_nothing(
+    prepared: PreparedMail, trusted: Certificates
+) -> None:
+    inbox = Inbox()
+    ledger = prepared.client / "ledger.jsonl"
+    ledger.write_bytes(ledger.read_bytes().replace(b"clean", b"Clean"))
+    with serving(inbox, trusted) as server, pytest.raises(InputRefused):
+        send_mail(prepared, server)
+    assert (inbox.data_asked, inbox.taken) == (0, [])
 
 
 def test_two_runs_at_once_send_it_once(prepared: PreparedMail, trusted: Certificates) -> None:

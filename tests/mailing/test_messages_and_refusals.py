@@ -41,7 +41,7 @@ from packets.sealing.records import Released
 
 RECIPE = """\
 recipe = 1
-name = "our-copy"
+name = "client-copy"
 title = "Papers"
 audience = "client"
 [[part]]
