@@ -52,6 +52,8 @@ def compose(
     message.add_alternative(wording.html, subtype="html", cte="quoted-printable")
     message.add_attachment(packet, maintype="application", subtype="pdf", filename=attachment)
     for part in message.walk():
+        if part is not message:
+            del part["MIME-Version"]  # RFC 2045, 4: for the whole message, once
         if part.is_multipart():
             _give_boundary(part)
     return records.Message(

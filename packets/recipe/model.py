@@ -185,11 +185,12 @@ class SealRules(Table):
 MAIL_BODY = """\
 Dear {household},
 
-attached are your {tax_year} tax documents as one encrypted PDF file. Any current PDF viewer opens
-it with your passphrase.
+attached are your {tax_year} tax documents as an encrypted PDF file. Any
+current PDF viewer opens it with your passphrase.
 
-You get the passphrase from us by telephone or in person; it stands in no message. Please do not
-send it by mail either, and call us at the number that you know if anything looks odd.
+You get the passphrase from us by telephone or in person; it stands in
+no message. Please do not send it by mail either, and call us at the
+number that you know if anything looks odd.
 
 {office}
 """

@@ -92,6 +92,7 @@ def test_the_saved_message_holds_the_packet_and_two_texts(client: Path, packet: 
     assert attached.get_filename() == "client-copy.pdf"
     assert hashlib.sha256(attached.get_content()).hexdigest() == packet.sha256
     assert data.isascii()
+    assert data.count(b"MIME-Version") == 1
     assert all(len(line) <= 78 for line in data.split(b"\r\n"))
     assert b"\n" not in data.replace(b"\r\n", b"")
     assert not re.search(rb"\d{9}", data.split(b"base64")[0])
