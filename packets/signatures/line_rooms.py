@@ -114,6 +114,8 @@ def _rule(
             hanging = Box(label.x0 - 14, label.top - TIGHT, x1, label.foot)
             if any(_hangs_under(look, label, rule) for rule in look.rules(hanging, least)):
                 return None
+            # A line that begins further right belongs to a label beside it.
+            rules = [rule for rule in rules if rule.x0 <= label.x0 + ALIGNED]
     return min(rules, key=lambda rule: abs(rule.y0 - expected.y1), default=None)
 
 

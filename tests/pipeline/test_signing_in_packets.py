@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pikepdf
+import pymupdf
 import pytest
 from office_folders import SAMPLES_ROOT, Run, build, run_packets, sample_copy
 from pypdf import PdfReader
@@ -15,6 +16,7 @@ from signed_papers import signed
 from packets import pipeline
 from packets.base.errors import FileFaults
 from packets.base.progress import Step
+from packets.masking.flatten import flatten
 from packets.pipeline_records import BuildRequest
 
 RECIPE = """\
@@ -124,6 +126,29 @@ def test_a_missing_signature_holds_and_names_rule_and_source(client, old, new, r
 def test_figures_within_the_limits_need_no_new_signature(client, old, new) -> None:
     change(client, old, new)
     assert built(client).status == 0
+
+
+def test_a_form_printed_flat_is_signed_on_its_printed_lines(client) -> None:
+    form = client / "documents" / "form-8879.pdf"
+    form.write_bytes(flatten(form.read_bytes()).pdf)
+    run = built(client)
+    assert run.status == 0, run.said
+    counted = {line["role"]: line for line in run.document["signature_lines"]}
+    assert (counted["taxpayer"]["asked"], counted["taxpayer"]["signed"]) == (1, 1)
+    assert len(run.document["signatures"]) == 2
+
+
+def test_a_form_whose_lines_are_not_found_is_held(client) -> None:
+    form = client / "documents" / "form-8879.pdf"
+    with pymupdf.open(stream=flatten(form.read_bytes()).pdf, filetype="pdf") as document:
+        page = document[0]
+        for label in page.search_for("Taxpayer's signature"):
+            page.add_redact_annot(label)
+        page.apply_redactions()
+        form.write_bytes(document.tobytes())
+    run = built(client)
+    assert run.status == 1
+    assert any("no line for it was found" in reason for reason in run.document["held"])
 
 
 def test_a_spouse_on_the_return_is_asked_as_well(client) -> None:

@@ -131,6 +131,27 @@ def test_a_page_that_cannot_be_read_says_that_its_lines_were_not_found(book: Gra
     assert all("not found" in line.why or "no line" in line.why for line in result.missing)
 
 
+@pytest.mark.parametrize("category", ["form-8453", "form-4868", "state-return", "letter"])
+def test_a_paper_that_need_not_have_a_line_is_not_told_of(category: str, book: GrantBook) -> None:
+    page = drawn(lambda s: s.text(72, 300, "A page with words and no line to sign on."))
+    assert signed(page, category, book).missing == ()
+
+
+@pytest.mark.parametrize("category", ["form-1040", "form-8879"])
+def test_a_return_whose_lines_are_not_found_says_so_once_for_all_its_pages(
+    category: str, book: GrantBook
+) -> None:
+    page = drawn(lambda s: s.text(72, 300, "A page with words and no line to sign on."))
+    with pikepdf_of(page) as document:
+        document.pages.append(document.pages[0])
+        pdf = bytes_of(document)
+    result = sign_document(
+        pdf, 0, {1: category, 2: category}, (), book, tax_year=2025, today=TODAY,
+        lines=known_lines(), names=COUPLE,
+    )  # fmt: skip
+    assert [(line.role, line.page) for line in result.missing] == [("taxpayer", 2), ("spouse", 2)]
+
+
 def test_without_a_spouse_nobody_expects_the_spouses_line(book: GrantBook) -> None:
     alone = {Role.TAXPAYER: "Ana B Sample"}
     result = signed(
