@@ -41,7 +41,7 @@ def show(client: Path, public_keys: tuple[Path, ...], office: Path | None) -> Ou
     what is shown ends before the first bad line.
     """
     report = ledger_report(client, public_keys, office, whole=True)
-    return _outcome(report, lambda console: show_events(console, report))
+    return _outcome(report, lambda console: show_events(console, report), wanted=bool(public_keys))
 
 
 @command.command("verify", short_help="Check that no line was changed, cut or put in.")
@@ -52,12 +52,13 @@ def show(client: Path, public_keys: tuple[Path, ...], office: Path | None) -> Ou
 def verify_ledger(client: Path, public_keys: tuple[Path, ...], office: Path | None) -> Outcome:
     """Check that no line in the ledger of the folder CLIENT was changed, cut off or put in.
 
-    Exit status 1 means that one was, or that the signature on its head contradicts it.
-    Note the printed head elsewhere from time to time, or let the office sign: only
-    that shows a ledger that was rewritten as a whole.
+    Exit status 1 means that one was, or that the signature on its head contradicts it;
+    with --public-key also that there is none by that key. Note the printed head
+    elsewhere from time to time, or let the office sign: only that shows a ledger that
+    was rewritten as a whole.
     """
     report = ledger_report(client, public_keys, office, whole=False)
-    return _outcome(report, lambda console: show_verdict(console, report))
+    return _outcome(report, lambda console: show_verdict(console, report), wanted=bool(public_keys))
 
 
 @command.command("sign", short_help="Sign the ledger as it is now with the office's key.")
@@ -87,8 +88,11 @@ def sign(
     )
 
 
-def _outcome(report: LedgerReport, show: Callable[[Console], None]) -> Outcome:
+def _outcome(report: LedgerReport, show: Callable[[Console], None], *, wanted: bool) -> Outcome:
+    """`wanted`: a public key was given, so the signature must hold."""
     held = ""
+    if wanted and report.signature.standing is not Standing.PROVED:
+        held = "Held: the ledger is not proved by the key that was given."
     if report.signature.standing is Standing.CONTRADICTED:
         held = "Held: the signature on the ledger contradicts it."
     if not report.verdict.sound:

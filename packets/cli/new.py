@@ -39,6 +39,7 @@ _OFFICE_NEXT = (
     "Fill in office.toml.",
     "`packets sign record` with any client folder in here and `--store office` records the "
     "signature of the ERO or of a paid preparer.",
+    "`packets office-key new` with this folder makes a key that signs every packet, if you like.",
 )
 
 

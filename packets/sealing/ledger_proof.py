@@ -22,7 +22,7 @@ def client_ledger_signature(client_folder: Path, keys: tuple[PublicKey, ...]) ->
 def ledger_signature(reading: Reading, data: bytes | None, keys: tuple[PublicKey, ...]) -> Finding:
     """The same for a ledger that was read, and the bytes of the signature on its head."""
     if data is None:
-        return Finding(WHAT, Standing.NOT_PROVED, "the ledger's head is not signed")
+        return _unsigned(reading)
     try:
         signed = signed_of(data, LEDGER)
     except Damaged:
@@ -39,6 +39,17 @@ def ledger_signature(reading: Reading, data: bytes | None, keys: tuple[PublicKey
     if later:
         words += f"; {later} later are bound by the chain alone"
     return Finding(WHAT, Standing.PROVED, words, signed.fingerprint)
+
+
+def _unsigned(reading: Reading) -> Finding:
+    """A forger who holds no key would take the signature away."""
+    if any(entry.facts.get("signature_sha256") for entry in reading.entries):
+        words = (
+            "packets in it were signed, and the signature on its head is not there; only a run "
+            "that was stopped right after the first signed release leaves it so"
+        )
+        return Finding(WHAT, Standing.CONTRADICTED, words)
+    return Finding(WHAT, Standing.NOT_PROVED, "the ledger's head is not signed")
 
 
 def key_doubt(what: str, signed: Signed, keys: tuple[PublicKey, ...]) -> Finding | None:

@@ -175,3 +175,21 @@ def test_a_ledger_whose_signature_contradicts_it_is_held(signed, tmp_path, capsy
     document = told(capsys, "ledger", "verify", copy, status=1)
     assert document["sound"]
     assert document["signature"]["standing"] == "contradicted"
+
+
+def test_a_signature_taken_from_the_ledger_is_missed(signed, tmp_path, capsys):
+    copy = tmp_path / "office" / "client"
+    shutil.copytree(signed.parent, tmp_path / "office")
+    (copy / "ledger.signature.json").unlink()
+    document = told(capsys, "ledger", "verify", copy, status=1)
+    assert document["signature"]["standing"] == "contradicted"
+    told(capsys, "ledger", "sign", copy)
+    assert told(capsys, "ledger", "verify", copy)["signature"]["standing"] == "proved"
+
+
+def test_with_a_public_key_a_ledger_must_be_signed_by_it(signed, tmp_path, capsys):
+    key = signed.parent / "store" / "office-key.public.pem"
+    told(capsys, "ledger", "verify", signed, "--public-key", key)
+    other = told(capsys, "office-key", "new", make_office(tmp_path / "other"))["public_key"]
+    told(capsys, "ledger", "verify", signed, "--public-key", other, status=1)
+    told(capsys, "ledger", "verify", signed, "--public-key", other, "--public-key", key)
