@@ -31,7 +31,10 @@ def test_help_and_version_load_neither_pdf_libraries_nor_the_models_of_files(opt
     assert not loaded & (PDF_LIBRARIES | {"PIL", "pydantic"})
 
 
-@pytest.mark.parametrize("command", ["build", "plan", "inventory", "mask", "check", "new"])
+@pytest.mark.parametrize(
+    "command",
+    ["build", "plan", "inventory", "mask", "check", "new", "verify", "retention", "ledger"],
+)
 def test_the_help_of_a_command_loads_no_pdf_library(command):
     assert not loaded_by(command, "--help") & PDF_LIBRARIES
 
