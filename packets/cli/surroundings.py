@@ -18,12 +18,13 @@ if TYPE_CHECKING:
     import datetime as dt
 
     from packets.base.secret import Secret
+    from packets.handover.check_request import CheckReport, CheckRequest
     from packets.handover.grant_records import GrantRequest, ListedGrant, RecordedGrant
     from packets.handover.preview_records import PreviewReport, PreviewRequest
     from packets.intake.records import Inventory
     from packets.mailing.passphrases import KeptPassphrase
     from packets.mailing.records import MailOrder, MailServer, PreparedMail, Sent
-    from packets.outbound.records import Verdict
+    from packets.outbound.watching import Judged
     from packets.pipeline_records import BuildReport, BuildRequest, MaskReport
     from packets.proving.records import FileProof
     from packets.sealing.standing import StandingPlace
@@ -50,15 +51,6 @@ class Pipeline(Protocol):
         progress: Progress,
     ) -> MaskReport: ...
 
-    def check(
-        self,
-        paths: Sequence[Path],
-        identifiers: Path | None,
-        password: Secret | None,
-        thorough: bool,
-        progress: Progress,
-    ) -> tuple[Verdict, ...]: ...
-
     def prove(
         self,
         paths: Sequence[Path],
@@ -67,6 +59,18 @@ class Pipeline(Protocol):
         thorough: bool,
         progress: Progress,
     ) -> tuple[FileProof, ...]: ...
+
+
+class Checking(Protocol):
+    """The functions of `packets.handover.folder_checks` that commands call."""
+
+    def check(self, request: CheckRequest, progress: Progress) -> CheckReport: ...
+
+    def certify(self, report: CheckReport, request: CheckRequest, target: Path) -> None: ...
+
+    def watch(
+        self, request: CheckRequest, tell: Callable[[Judged], None], progress: Progress
+    ) -> None: ...
 
 
 class Signing(Protocol):
@@ -130,6 +134,13 @@ def real_pipeline() -> Pipeline:
     return pipeline
 
 
+def real_checking() -> Checking:
+    """The check of folders with all its readers, for the same reason."""
+    from packets.handover import folder_checks  # noqa: PLC0415 - for the same reason
+
+    return folder_checks
+
+
 def real_signing() -> Signing:
     """The keeping of grants; it reads forms and pictures, so not before it is needed."""
     from packets.handover import grants_kept  # noqa: PLC0415 - for the same reason
@@ -191,6 +202,7 @@ class Surroundings:
     """The world around a command: the stations, the person at the keyboard, who hears progress."""
 
     pipeline: Callable[[], Pipeline] = real_pipeline
+    checking: Callable[[], Checking] = real_checking
     signing: Callable[[], Signing] = real_signing
     capturing: Callable[[], Capturing] = real_capturing
     previewing: Callable[[], Previewing] = real_previewing

@@ -116,6 +116,10 @@ class FolderJudge:
         """The passphrase for a file."""
         return self.passphrase or self.find_key(entry.file)
 
+    def lost(self, entry: Entry) -> Verdict:
+        """The verdict on a file whose reader came to an end before it."""
+        return verdict(self.shown(entry), b"", (), ("the reader ended before the file did",))
+
     def read(self, entry: Entry, progress: Progress = silent) -> Verdict:
         """Read a file and judge it, apart from its name."""
         shown = self.shown(entry)
@@ -163,7 +167,7 @@ class _Verdicts:
                 verdicts[at] = self._told(entry, before)
         for at, judged_now in judged_side_by_side(self._read, to_read, processes=processes):
             entry = self.entries[at]
-            result = judged_now or self._lost(entry)
+            result = judged_now or self.judge.lost(entry)
             self.judge.keep(entry, result)
             verdicts[at] = self._told(entry, result)
         return tuple(verdicts[at] for at in sorted(verdicts))
@@ -175,6 +179,3 @@ class _Verdicts:
         self.done += 1
         self.progress(Step("check", judged.file, self.done, self.total))
         return self.judge.named(entry, judged)
-
-    def _lost(self, entry: Entry) -> Verdict:
-        return verdict(self.judge.shown(entry), b"", (), ("the reader ended before the file did",))

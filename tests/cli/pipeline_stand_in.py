@@ -8,6 +8,7 @@ from pathlib import Path
 from packets.base.geometry import Box
 from packets.base.progress import Progress, Step
 from packets.base.secret import Secret
+from packets.handover.check_request import CheckReport, CheckRequest
 from packets.identifiers.kinds import Kind
 from packets.intake.engagement import Engagement, EngagementFile
 from packets.intake.records import (
@@ -240,16 +241,10 @@ class PipelineStandIn:
         self._hear((source, target, identifiers, password), progress)
         return a_mask_report(None if self.mask_held else target)
 
-    def check(
-        self,
-        paths: Sequence[Path],
-        identifiers: Path | None,
-        password: Secret | None,
-        thorough: bool,
-        progress: Progress,
-    ) -> tuple[Verdict, ...]:
-        self._hear((tuple(paths), identifiers, password, thorough), progress)
-        return self.verdicts
+    def check(self, request: CheckRequest, progress: Progress) -> CheckReport:
+        asked = (request.paths, request.identifiers, request.password, request.thorough)
+        self._hear(asked, progress)
+        return CheckReport(self.verdicts)
 
     def prove(
         self,

@@ -45,6 +45,8 @@ CASES = {
 if __name__ == "__main__":
     pipeline = CASES[sys.argv[1]]()
     with progress_on_terminal() as progress:
-        surroundings = Surroundings(pipeline=lambda: pipeline, progress=progress)
+        surroundings = Surroundings(
+            pipeline=lambda: pipeline, checking=lambda: pipeline, progress=progress
+        )
         status = run(sys.argv[2:], surroundings)
     sys.exit(status)

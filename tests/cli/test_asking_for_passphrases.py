@@ -98,7 +98,7 @@ def test_a_locked_source_is_opened_from_the_file(command, tmp_path, password_fil
     pipeline = PipelineStandIn()
     targets = [str(tmp_path / "out.pdf")] if command == "mask" else []
     arguments = [command, str(source), *targets, "--password-file", password_file(b"open me\n")]
-    assert run(arguments, Surroundings(pipeline=lambda: pipeline)) == 0
+    assert run(arguments, Surroundings(pipeline=lambda: pipeline, checking=lambda: pipeline)) == 0
     assert Secret("open me") in pipeline.asked[0]
 
 
@@ -107,6 +107,6 @@ def test_a_masked_copy_never_replaces_a_file_that_is_there(tmp_path, capsys):
     source.write_bytes(b"%PDF-")
     pipeline = PipelineStandIn()
     arguments = ["mask", str(source), str(source)]
-    assert run(arguments, Surroundings(pipeline=lambda: pipeline)) == 2
+    assert run(arguments, Surroundings(pipeline=lambda: pipeline, checking=lambda: pipeline)) == 2
     assert pipeline.asked == []
     assert "another name" in capsys.readouterr().err

@@ -27,7 +27,7 @@ SECRET = "gravel-onion-666-12-3456"
 def status_of(arguments, tmp_path, **case):
     pipeline = PipelineStandIn(**case)
     filled = [str(tmp_path) if word == "CLIENT" else word for word in arguments]
-    return run(filled, Surroundings(pipeline=lambda: pipeline))
+    return run(filled, Surroundings(pipeline=lambda: pipeline, checking=lambda: pipeline))
 
 
 BUILD = ["build", "CLIENT", "--recipe", "client-copy"]

@@ -27,7 +27,9 @@ def told(tmp_path, capsys):
     def tell(arguments, **case):
         pipeline = PipelineStandIn(**case)
         filled = [str(tmp_path) if word == "CLIENT" else word for word in arguments]
-        status = run([*filled, "--json"], Surroundings(pipeline=lambda: pipeline))
+        status = run(
+            [*filled, "--json"], Surroundings(pipeline=lambda: pipeline, checking=lambda: pipeline)
+        )
         document = json.loads(capsys.readouterr().out)
         assert document["exit_status"] == status
         return document

@@ -17,7 +17,7 @@ NOT_CLEAN = replace(a_file_proof(), verdict=a_verdict(a_sighting()))
 def told(tmp_path, capsys, *proofs, more=()):
     pipeline = PipelineStandIn(proofs=proofs)
     words = ["check", "--prove", str(tmp_path), *more]
-    status = run(words, Surroundings(pipeline=lambda: pipeline))
+    status = run(words, Surroundings(pipeline=lambda: pipeline, checking=lambda: pipeline))
     assert pipeline.asked == [((tmp_path,), None, None, False)]
     return status, capsys.readouterr()
 
