@@ -62,16 +62,9 @@ def sign_document(
     try:
         with opened(pdf, f"document {document_index + 1}") as document:
             desk = Desk(
-                document=document,
-                views=views,
-                index=document_index,
-                grants=grants,
-                tax_year=tax_year,
-                today=today,
-                source_sha256=source_sha256 or sha256_hex(pdf),
-                figures=figures,
-                limits=limits,
-            )
+                document, views, document_index, grants, tax_year, today,
+                source_sha256 or sha256_hex(pdf), figures, limits,
+            )  # fmt: skip
             _sign_all(desk, page_categories, rules, lines, names or {})
             if desk.placements:
                 drop_other_descriptions(document)
