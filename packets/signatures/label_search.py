@@ -52,18 +52,20 @@ def heights_of(reading: Reading, wanted: Sequence[str]) -> list[float]:
     """Base lines of the rows in which any of these words stand, alone or inside a sentence."""
     letters = [label_letters(words) for words in wanted]
     return [
-        row[0].foot for row in reading.rows if any(words in _as_text(row)[0] for words in letters)
+        row[0].foot
+        for row, shown in zip(reading.rows, reading.texts, strict=True)
+        if any(words in shown.text for words in letters)
     ]
 
 
 def _places(reading: Reading, words: str) -> Iterator[Label]:
     goes_on = words.endswith(MORE)
     first, *others = [label_letters(row) for row in words.removesuffix(MORE).split(STACK)]
-    for at, row in enumerate(reading.rows):
-        for x0, x1, top, foot, size in _in_row(row, first, goes_on=goes_on and not others):
+    for at in range(len(reading.rows)):
+        for x0, x1, top, foot, size in _in_row(reading, at, first, goes_on and not others):
             label = Label(words, x0, x1, top, foot, size, x1 - x0)
             for below in others:
-                lower = _row_below(reading.rows[at + 1 :], below, label, goes_on=goes_on)
+                lower = _row_below(reading, at + 1, below, label, goes_on=goes_on)
                 if lower is None:
                     break
                 label = lower
@@ -72,12 +74,12 @@ def _places(reading: Reading, words: str) -> Iterator[Label]:
 
 
 def _row_below(
-    rows: Sequence[tuple[Letter, ...]], words: str, label: Label, *, goes_on: bool
+    reading: Reading, start: int, words: str, label: Label, *, goes_on: bool
 ) -> Label | None:
-    for row in rows:
-        if row[0].foot > label.foot + 2.2 * label.size:
+    for at in range(start, len(reading.rows)):
+        if reading.rows[at][0].foot > label.foot + 2.2 * label.size:
             return None
-        for x0, x1, _, foot, size in _in_row(row, words, goes_on=goes_on):
+        for x0, x1, _, foot, size in _in_row(reading, at, words, goes_on):
             if abs(x0 - label.x0) <= label.size:
                 return Label(
                     label.words, label.x0, max(x1, label.x1), label.top, foot, size, x1 - x0
@@ -86,10 +88,10 @@ def _row_below(
 
 
 def _in_row(
-    row: Sequence[Letter], words: str, *, goes_on: bool
+    reading: Reading, at: int, words: str, goes_on: bool
 ) -> Iterator[tuple[float, float, float, float, float]]:
     """Left, right, top, foot and type size of each place of these letters in a row."""
-    text, marks = _as_text(row)
+    row, (text, marks) = reading.rows[at], reading.texts[at]
     start = text.find(words)
     while start >= 0:
         end = start + len(words)
@@ -104,16 +106,6 @@ def _in_row(
                 max(letter.size for letter in found),
             )
         start = text.find(words, start + 1)
-
-
-def _as_text(row: Sequence[Letter]) -> tuple[str, list[int]]:
-    """Letters and digits of a row as compared, each with the index of its mark."""
-    text, marks = "", []
-    for at, letter in enumerate(row):
-        plain = label_letters(letter.text)
-        text += plain
-        marks += [at] * len(plain)
-    return text, marks
 
 
 def _begins(row: Sequence[Letter], at: int) -> bool:

@@ -1,12 +1,15 @@
 """The letters of a page with their places, read along each direction in which it is printed."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple
 
 import pymupdf
 
 from packets.reading.ocr import OcrReader
 from packets.reading.pictures import page_picture
+from packets.recipe.check_lines import STACK, label_letters
 from packets.signatures.upright import Upright, turn_of, upright_of
 
 ENOUGH = 20
@@ -38,6 +41,23 @@ class Reading:
     rows: tuple[tuple[Letter, ...], ...]
     by_ocr: bool = False
 
+    @cached_property
+    def texts(self) -> tuple["RowText", ...]:
+        """Each row as compared with labels."""
+        return tuple(map(_as_text, self.rows))
+
+
+class RowText(NamedTuple):
+    """Letters and digits of a row as compared, each with the index of its mark."""
+
+    text: str
+    marks: list[int]
+
+
+def _as_text(row: Sequence[Letter]) -> RowText:
+    parts = [label_letters(letter.text) for letter in row]
+    return RowText("".join(parts), [at for at, part in enumerate(parts) for _ in part])
+
 
 def read_letters(page: pymupdf.Page, ocr: OcrReader | None) -> tuple[Reading, ...]:
     """The letters of a page, one reading for each direction; by OCR where it has no text.
@@ -54,23 +74,39 @@ def read_letters(page: pymupdf.Page, ocr: OcrReader | None) -> tuple[Reading, ..
     )
 
 
+def may_show(page: pymupdf.Page, labels: Iterable[str]) -> bool:
+    """Whether a page has every word of one of the labels, at the cost of its bare text.
+
+    A page without text of its own may show anything.
+    """
+    printed = label_letters(page.get_text("text"))
+    if len(printed) < ENOUGH:
+        return True
+    return any(
+        all(label_letters(word) in printed for word in label.replace(STACK, " ").split())
+        for label in labels
+    )
+
+
 def _drawn(page: pymupdf.Page) -> Iterator[tuple[int, Letter]]:
-    to_shown = page.rotation_matrix
+    turned = page.rotation_matrix
     frames = {turn: upright_of(page, turn) for turn in (0, 90, 180, 270)}
     flags = pymupdf.TEXT_PRESERVE_WHITESPACE
     for block in page.get_text("rawdict", flags=flags)["blocks"]:
         for line in block.get("lines", ()):
             across, down = line["dir"]
-            a, b, c, d = to_shown.a, to_shown.b, to_shown.c, to_shown.d
+            a, b, c, d, e, f = turned.a, turned.b, turned.c, turned.d, turned.e, turned.f
             turn = turn_of(across * a + down * c, across * b + down * d)
             frame = frames[turn]
             for span in line["spans"]:
                 for char in span["chars"]:
                     if char["c"].isspace():
                         continue
-                    corners = pymupdf.Rect(char["bbox"]) * to_shown
-                    x0, y0, x1, y1 = frame.box(tuple(corners))
-                    _, foot = frame.point(tuple(pymupdf.Point(char["origin"]) * to_shown))
+                    (left, top, right, low), (x, y) = char["bbox"], char["origin"]
+                    one = (left * a + top * c + e, left * b + top * d + f)
+                    other = (right * a + low * c + e, right * b + low * d + f)
+                    x0, y0, x1, y1 = frame.box((*one, *other))
+                    _, foot = frame.point((x * a + y * c + e, x * b + y * d + f))
                     yield turn, Letter(char["c"], x0, x1, y0, foot, max(y1 - y0, 0.1))
 
 

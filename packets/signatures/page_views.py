@@ -1,14 +1,14 @@
 """The pages of a document as they are before signing: their letters and their pixels."""
 
 import contextlib
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 import pymupdf
 
 from packets.base.errors import Damaged
 from packets.reading.ocr import OcrReader
-from packets.signatures.page_letters import Reading, read_letters
+from packets.signatures.page_letters import Reading, may_show, read_letters
 from packets.signatures.page_look import Look, look_at
 from packets.signatures.upright import Upright, upright_of
 
@@ -27,6 +27,11 @@ class PageViews:
         """The letters of a page. Raises Damaged where it cannot be read."""
         with self._engine(page) as view:
             return read_letters(view, self.ocr)
+
+    def may_show(self, page: int, labels: Iterable[str]) -> bool:
+        """Whether any of the labels may stand on a page. Raises Damaged."""
+        with self._engine(page) as view:
+            return may_show(view, labels)
 
     def upright(self, page: int, turn: int) -> Upright:
         """A page turned by so many degrees. Raises Damaged."""

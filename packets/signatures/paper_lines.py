@@ -40,9 +40,11 @@ class PaperLines:
         """Find every line; return the claims on fields that serve one and that no rule names."""
         served: list[Claim] = []
         for page, category in sorted(self.categories.items()):
-            if not any(any_matches(rule.on, category) for rule in self.rules):
-                continue
+            fitting = [rule for rule in self.rules if any_matches(rule.on, category)]
+            labels = [label for rule in fitting for label in rule.labels]
             try:
+                if not labels or not self.desk.views.may_show(page, labels):
+                    continue
                 readings = self.desk.views.readings(page)
             except Damaged:
                 continue  # told below, where the paper always has a line
