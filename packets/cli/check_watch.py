@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from typing import TYPE_CHECKING
+import signal
+from typing import TYPE_CHECKING, NoReturn
 
 from rich.console import Console
 
@@ -35,10 +36,13 @@ def watched(surroundings: Surroundings, request: CheckRequest) -> Outcome:
         surroundings.tell(_line(judged))
 
     surroundings.tell("Watching. Ctrl-C ends it.")
+    ended_before = signal.signal(signal.SIGTERM, _interrupt)
     try:
         surroundings.checking().watch(request, tell, surroundings.progress)
     except KeyboardInterrupt:
         surroundings.tell("The watch has ended.")
+    finally:
+        signal.signal(signal.SIGTERM, ended_before)
     return Outcome(
         status=ExitStatus.HELD if held else ExitStatus.CLEAN,
         document=lambda: {"clean": clean, "held": [_form(each) for each in held]},
@@ -47,15 +51,20 @@ def watched(surroundings: Surroundings, request: CheckRequest) -> Outcome:
     )
 
 
+def _interrupt(number: int, frame: object) -> NoReturn:  # noqa: ARG001 - as the system calls it
+    """A service manager ends a watch as Ctrl-C does."""
+    raise KeyboardInterrupt
+
+
 def _line(judged: Judged) -> str:
     verdict = judged.verdict
-    seen = count_of(len(verdict.sightings), "full number")
+    seen = count_of(len(verdict.sightings), "sighting")
     unread = count_of(len(verdict.unread), "place")
     now = dt.datetime.now().astimezone().strftime("%H:%M:%S")
     where = f"moved to {_place(judged)}" if judged.held_as else f"NOT MOVED: {judged.fault}"
     name = plain(one_line(verdict.file))
     first = f" ({plain(one_line(verdict.unread[0]))})" if verdict.unread else ""
-    return f"{now}  held: {name}: {seen} seen, {unread} not readable{first}; {where}"
+    return f"{now}  held: {name}: {seen} of a full number, {unread} not readable{first}; {where}"
 
 
 def _place(judged: Judged) -> str:

@@ -41,8 +41,12 @@ def sarif_log(verdicts: tuple[Verdict, ...]) -> dict[str, Json]:
         "tool": {"driver": driver},
         "invocations": [{"executionSuccessful": True}],
         "artifacts": [
-            {"location": {"uri": _uri(verdict)}, "hashes": {"sha-256": verdict.sha256}}
-            for verdict in verdicts
+            {
+                "location": {"uri": _uri(verdict)},
+                "hashes": {"sha-256": verdict.sha256},
+                "properties": {"position": at, "verdict": verdict.judgement.value},
+            }
+            for at, verdict in enumerate(verdicts, 1)
         ],
         "results": results,
     }

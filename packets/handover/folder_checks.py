@@ -22,6 +22,7 @@ from packets.outbound.remembered import RecordFolder
 from packets.outbound.rule_version import rule_version
 from packets.outbound.watching import Judged, Watch, held_beside
 from packets.reading.engine import quiet_engine
+from packets.sealing.number_free import without_numbers
 
 _MOST_READERS = 12
 
@@ -128,5 +129,5 @@ def _record(request: CheckRequest) -> tuple[RecordFolder | None, tuple[str, ...]
 def _in_words(request: CheckRequest, report: CheckReport) -> str:
     if len(report.verdicts) == 1:
         return report.verdicts[0].file
-    names = [path.absolute().name for path in request.paths]
-    return f"{len(names)} path{'s' if len(names) != 1 else ''}, all that lies below"
+    names = [without_numbers(path.absolute().name) for path in request.paths]
+    return f"{', '.join(names)}, and all that lies below"
