@@ -46,6 +46,8 @@ class GlyphNames:
     by_sight: bool
     """Whether a font of one-byte codes has a map that says otherwise than ASCII: PDFium
     then asks its encoding and not its map for the glyph of a character."""
+    bare_maps: bool = True
+    """Whether a font without a program of its own has a map, which may lie all the same."""
     _seen: dict[tuple[bytes, str], bool] = field(default_factory=dict)
     _hidden: dict[tuple[bytes, str], bool] = field(default_factory=dict)
 
@@ -55,7 +57,7 @@ class GlyphNames:
             return False
         if self.ambiguous:
             return True
-        for font, chars in _fonts_of(page, text_page).values():
+        for font, chars in _fonts_of(page, text_page, standard=self.bare_maps).values():
             program = _program_digest(font)
             if sum(self._is_hidden(font, program, char) for char in sorted(chars)) >= _ENOUGH:
                 return True
@@ -95,18 +97,19 @@ class GlyphNames:
 def glyph_names(opened: OpenedFile, allowance: InflationAllowance) -> GlyphNames:
     """What the file's own font dictionaries tell."""
     maps: dict[int, set[int]] = {}
-    mislead = ambiguous = by_sight = False
+    mislead = ambiguous = by_sight = bare = False
     for found in opened.objects:
         if found.entries.get("Type") != "Font" and "ToUnicode" not in found.entries:
             continue
         program, target = _program(opened, found.entries), found.entries.get("ToUnicode")
         mislead |= program is not None or target is not None
+        bare |= program is None and target is not None
         if isinstance(target, Ref):
             maps.setdefault(program or -target.number, set()).add(target.number)
             ambiguous |= _has_crowded_name(opened, target, allowance)
             by_sight |= _contradicts_ascii(opened, found.entries, target, allowance)
     ambiguous |= any(len(targets) > 1 for targets in maps.values())
-    return GlyphNames(mislead, ambiguous, by_sight)
+    return GlyphNames(mislead, ambiguous, by_sight, bare)
 
 
 def _program(opened: OpenedFile, font: dict[str, Value]) -> int | None:
@@ -171,13 +174,25 @@ def _cell(page: Page, text_page: Page, index: int, picture: Image.Image) -> Imag
     return picture.crop((min(xs), min(ys), max(xs) + 1, max(ys) + 1))
 
 
-def _fonts_of(page: Page, text_page: Page) -> dict[int, tuple[Any, set[str]]]:
+def _fonts_of(page: Page, text_page: Page, *, standard: bool) -> dict[int, tuple[Any, set[str]]]:
+    """The fonts of a page with the characters it shows in each.
+
+    Without `standard` those that have no program in the file are left out: they
+    draw what their codes say.
+    """
     fonts: dict[int, tuple[Any, set[str]]] = {}
+    left_out: set[int] = set()
     for item in _text_objects(page):
         font = pdfium_c.FPDFTextObj_GetFont(item)
-        if font:
-            place = ctypes.addressof(font.contents)
-            fonts.setdefault(place, (font, set()))[1].update(_text(item, text_page))
+        place = ctypes.addressof(font.contents) if font else 0
+        if not place or place in left_out:
+            continue
+        if place not in fonts:
+            if not standard and pdfium_c.FPDFFont_GetIsEmbedded(font) == 0:
+                left_out.add(place)
+                continue
+            fonts[place] = (font, set())
+        fonts[place][1].update(_text(item, text_page))
     return fonts
 
 
