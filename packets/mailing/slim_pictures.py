@@ -126,8 +126,10 @@ def _decoded(item: pikepdf.Stream) -> Image.Image | None:
     """The picture in grey or RGB, or None for a coding or colour space that is left alone."""
     try:
         picture = pikepdf.PdfImage(item).as_pil_image()
-        if picture.mode == "P":
-            picture = picture.convert("RGB")
+        # The soft mask is an object of its own and stays; here only the colours count.
+        plain = {"P": "RGB", "RGBA": "RGB", "LA": "L"}.get(picture.mode)
+        if plain is not None:
+            picture = picture.convert(plain)
         picture.load()
     except _UNDECODABLE:
         return None

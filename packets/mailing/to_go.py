@@ -24,7 +24,10 @@ from packets.sealing.ledger import demand_sound
 from packets.sealing.ledger_chain import FILE_NAME, Entry
 from packets.sealing.manifest import read_manifest
 from packets.sealing.number_free import plain_text
+from packets.sealing.packet_proof import prove_packet
 from packets.sealing.passphrase import from_file
+from packets.sealing.proof_papers import papers_beside
+from packets.sealing.proof_records import Standing
 from packets.sealing.records import Released
 from packets.sealing.release_proof import released_packet
 from packets.sealing.release_steps import PREPARED, RELEASED, WITHDRAWN
@@ -63,6 +66,7 @@ def vouched(packet: Path, client: Path) -> Vouched:
             remedy="Send the packet that `packets build` has released, from its own folder, or "
             "name its client folder with --client.",
         )
+    _demand_uncontradicted(packet, client)
     data = packet.read_bytes()
     if len(data) != manifest["bytes"] or file_sha256(packet) != released.sha256:
         raise Held("the packet changed while it was being read", where=plain_text(str(packet)))
@@ -88,6 +92,22 @@ def _released_at(entries: tuple[Entry, ...], released: Released) -> dt.datetime 
         elif entry.event == WITHDRAWN:
             at = None
     return at
+
+
+def _demand_uncontradicted(packet: Path, client: Path) -> None:
+    """Nothing that lies beside the packet may speak against it: checksum list, signature."""
+    proof = prove_packet(packet, papers_beside(packet, ledger=client))
+    against = [
+        f"{finding.what}: {finding.words}"
+        for finding in proof.findings
+        if finding.standing is Standing.CONTRADICTED
+    ]
+    if against:
+        raise Held(
+            f"the papers of this packet speak against it: {'; '.join(against)}",
+            where=plain_text(str(packet)),
+            remedy="`packets verify` tells more; build the packet again. Nothing was sent.",
+        )
 
 
 def passphrase_of(released: Released, client: Path, given: Secret | None) -> Secret | None:

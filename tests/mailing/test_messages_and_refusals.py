@@ -168,6 +168,12 @@ def test_a_packet_that_the_ledger_does_not_know_does_not_go(client: Path, packet
     assert "does not say that this packet was released" in refused(Held, packet)
 
 
+def test_a_checksum_list_that_says_otherwise_stops_it(packet: Released) -> None:
+    listed = packet.packet.with_name("SHA256SUMS")
+    listed.write_text(listed.read_text().replace(packet.sha256, "0" * 64))
+    assert "checksum list" in refused(Held, packet)
+
+
 def test_a_packet_that_was_withdrawn_does_not_go(client: Path, packet: Released) -> None:
     append(client, "withdrawn", {"packet": packet.packet.name, "sha256": packet.sha256})
     refused(Held, packet)
@@ -273,24 +279,3 @@ def test_a_message_over_the_limit_is_refused_with_its_largest_pages(client: Path
     said = refused(OverLimit, packet, recipe=own_recipe(client, "max_message_mb = 1\n"))
     assert "the largest are page 1 (1." in said
     assert "--for-mail" in said
-
-
-@pytest.mark.parametrize("place", ["client/keys", "client", "client/keys/mails"])
-def test_a_message_is_not_saved_beside_the_passphrase(
-    client: Path, packet: Released, place: str
-) -> None:
-    prepared = prepare_mail(MailOrder(packet.packet, to=ADDRESS))
-    (client.parent / place).mkdir(exist_ok=True)
-    before = (client / "ledger.jsonl").read_bytes()
-    with pytest.raises(UsageError):
-        save_mail(prepared, client.parent / place / "message.eml")
-    assert (client / "ledger.jsonl").read_bytes() == before
-
-
-def test_a_message_is_never_saved_over_a_file(client: Path, packet: Released) -> None:
-    prepared = prepare_mail(MailOrder(packet.packet, to=ADDRESS))
-    taken = client.parent / "message.eml"
-    taken.write_text("mine")
-    with pytest.raises(UsageError):
-        save_mail(prepared, taken)
-    assert taken.read_text() == "mine"
