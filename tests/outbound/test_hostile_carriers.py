@@ -1,12 +1,25 @@
 """Carriers that hide, lie or explode: held, in bounded memory, with the reason told."""
 
+import io
 import os
 import zipfile
 from pathlib import Path
 
 import pytest
-from outbound_carriers import docx, mail, nested_mail, packed, picture, saved_mail, tarred, zipped
+from outbound_carriers import (
+    docx,
+    mail,
+    message_file,
+    nested_mail,
+    packed,
+    picture,
+    saved_mail,
+    tarred,
+    xlsx,
+    zipped,
+)
 from outbound_pages import page_pdf
+from PIL import Image
 from test_whole_folders import locked_pdf
 
 from packets.base.limits import DEFAULT_LIMITS
@@ -154,6 +167,7 @@ def test_a_locked_pdf_in_a_mail_opens_with_the_key_of_its_name() -> None:
 @pytest.mark.parametrize(
     ("name", "data"),
     [
+        ("a.doc", message_file({"WordDocument": bytes(range(256)) * 2})),
         ("a.doc", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(2000)),
         ("a.docx", docx("x", extra={"word/vbaProject.bin": bytes(range(256))})),
         ("a.docx", docx("x", extra={"word/media/image1.emf": bytes(range(1, 200))})),
@@ -184,6 +198,58 @@ def test_packed_rich_text_of_a_saved_mail_is_read() -> None:
     assert (
         unpacked_rich_text(packed_words) == rb"{\rtf1\ansi\ansicpg1252\pard hello world}" + b"\r\n"
     )
+
+
+@pytest.mark.parametrize(
+    ("name", "data"),
+    [
+        ("a.xml", b"<a " + b"b" * 300_000 + b">"),
+        ("a.xml", b"<a" + b" b " * 100_000 + b">"),
+        ("a.html", b"<!--" * 100_000),
+        ("a.html", b"<![CDATA[" * 50_000),
+        ("a.html", b"<" * 300_000),
+        ("a.xlsx", xlsx("<c><v>1" * 50_000)),
+        ("a.xlsx", xlsx("<c>" * 50_000, "<si>" * 50_000, "<cellXfs>" * 50_000)),
+        ("a.eml", mail(subject="x") + b"=?a?q?" * 50_000),
+        ("a.eml", b"Subject: " + b"=?a?q?" * 50_000 + b"\nFrom: a\n\nDear client"),
+        ("a.eml", b"From: a\nTo: b\nContent-Type: multipart/mixed; " + b'a="b;' * 50_000 + b"\n\n"),
+        ("a.rtf", b"{\\rtf1" + b"{" * 200_000),
+        ("a.rtf", b"{\\rtf1" + b"\\u" * 100_000),
+        ("a.json", b"[" * 300_000),
+        ("a.txt", b"A" * 300_000),
+        ("a.csv", b"1," * 150_000),
+    ],
+    ids=range(15),
+)
+def test_texts_made_to_take_for_ever_end(name: str, data: bytes) -> None:
+    assert judged(name, data).readers
+
+
+def test_bytes_behind_an_archive_are_found() -> None:
+    held_for("behind the end", "a.tar", tarred({"a.txt": b"nothing"}) + b"x" * 600)
+    for how in ("gz", "bz2", "xz"):
+        data = packed(b"nothing here", how)
+        assert judged(f"a.{how}", data + data).judgement is Judgement.CLEAN
+        assert judged(f"a.{how}", data + b"other bytes").judgement is Judgement.HELD
+
+
+def test_deep_greys_are_read() -> None:
+    grey = Image.open(io.BytesIO(picture("No. 666-12-3457"))).convert("I")
+    out = io.BytesIO()
+    grey.point(lambda value: value * 100 + 20_000).convert("I;16").save(out, "PNG")
+    assert judged("a.png", out.getvalue()).sightings
+
+
+def test_text_in_an_older_office_file_is_read() -> None:
+    assert judged("a.doc", message_file({"Text": b"number 666-12-3457"})).sightings
+    assert judged("a.doc", message_file({"Text": b"Dear client"})).judgement is Judgement.CLEAN
+
+
+def test_a_sheet_under_another_name_is_a_sheet() -> None:
+    sheet = '<worksheet><row><c s="1"><v>78051120</v></c></row></worksheet>'
+    styles = '<styleSheet><numFmt numFmtId="9" formatCode="000-00-0000"/><cellXfs><xf/>'
+    styles += '<xf numFmtId="9"/></cellXfs></styleSheet>'
+    assert judged("a.xlsx", zipped({"odd/a.xml": sheet, "odd/b.xml": styles})).sightings
 
 
 def test_names_of_any_bytes_are_judged(tmp_path: Path) -> None:

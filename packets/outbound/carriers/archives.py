@@ -28,7 +28,7 @@ _LOCAL_HEADER = 30
 """Bytes of a local file header before the name (APPNOTE 4.3.7)."""
 _DESCRIPTOR = 24
 """A data descriptor, the longest thing that may stand behind a member (APPNOTE 4.3.9)."""
-_PIECE = 1024 * 1024
+_PIECE = 256 * 1024
 _TAIL = 66_000
 """The end record of a zip archive lies in these last bytes (APPNOTE 4.3.16)."""
 
@@ -94,6 +94,8 @@ def read_tar(data: bytes, budget: Budget) -> Finding:
                 body = file.read()
                 budget.take(len(body))
                 yield Part(member.name, body)
+            if data[archive.offset :].strip(b"\0"):
+                yield Unread("bytes behind the end of the archive")
     except (tarfile.TarError, *_ZIP_FAULTS):
         raise Damaged("an archive that cannot be unpacked whole") from None
 
@@ -101,22 +103,33 @@ def read_tar(data: bytes, budget: Budget) -> Finding:
 def read_packed(data: bytes, budget: Budget) -> Finding:
     """The one file inside gzip (RFC 1952), bzip2 or xz; several in a row are one file."""
     body = bytearray()
-    rest = data
+    at = 0
     try:
-        while rest.strip(b"\0"):
-            unpack = _unpacker(rest)
-            while not unpack.eof:
-                body += unpack.decompress(rest, _PIECE)
-                rest = _still_to_read(unpack)
-                if len(body) > budget.next_part:
-                    raise OverLimit("it unpacks to more than this program promises to read")
-                if not unpack.eof and not rest and getattr(unpack, "needs_input", True):
-                    raise Damaged("an archive that cannot be unpacked whole")
-            rest = unpack.unused_data
+        while at < len(data) and data[at:].strip(b"\0"):
+            at = _unpack_one(data, at, body, budget.next_part)
     except (zlib.error, lzma.LZMAError, OSError, EOFError, ValueError):
         raise Damaged("an archive that cannot be unpacked whole") from None
     budget.take(len(body))
     yield Part("the file inside", bytes(body))
+
+
+def _unpack_one(data: bytes, at: int, body: bytearray, room: int) -> int:
+    """Unpack the stream that starts at `at` onto `body`; return where it ends."""
+    unpack = _unpacker(data[at : at + 8])
+    waiting = b""
+    while not unpack.eof:
+        if not waiting and getattr(unpack, "needs_input", True):
+            waiting = data[at : at + _PIECE]
+            at += len(waiting)
+        more = unpack.decompress(waiting, _PIECE)
+        if not more and not waiting and at >= len(data) and not unpack.eof:
+            raise Damaged("an archive that cannot be unpacked whole")
+        # zlib hands back what it has not taken yet; the others keep it for themselves.
+        waiting = getattr(unpack, "unconsumed_tail", b"")
+        body += more
+        if len(body) > room:
+            raise OverLimit("it unpacks to more than this program promises to read")
+    return at - len(unpack.unused_data)
 
 
 def _unpacker(data: bytes):  # type: ignore[no-untyped-def]  # three classes without a common name
@@ -127,8 +140,3 @@ def _unpacker(data: bytes):  # type: ignore[no-untyped-def]  # three classes wit
     if data.startswith(b"\xfd7zXZ\0"):
         return lzma.LZMADecompressor(format=lzma.FORMAT_XZ)
     raise Damaged("an archive with other bytes behind it")
-
-
-def _still_to_read(unpack: object) -> bytes:
-    """What zlib hands back; the others keep it for themselves."""
-    return getattr(unpack, "unconsumed_tail", b"")

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import olefile
 
 from packets.base.errors import Damaged, OverLimit
-from packets.outbound.carriers.found import Budget, Finding, Part, Sort, Text, Unread
+from packets.outbound.carriers.found import Budget, Finding, Part, Sort, Text
 
 MAGIC = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _PROPERTY = "__substg1.0_"
@@ -30,20 +30,23 @@ def read_compound(data: bytes, budget: Budget) -> Finding:
         with olefile.OleFileIO(io.BytesIO(data)) as ole:
             paths = ["/".join(parts) for parts in ole.listdir(streams=True, storages=False)]
             is_mail = _FIXED in paths
-            if not is_mail:
-                yield Unread("a file of an older office program, which this check cannot read")
             for path in paths:
                 if ole.get_size(path) > budget.next_part:
                     raise OverLimit("it unpacks to more than this program promises to read")
                 body = ole.openstream(path).read()
                 budget.take(len(body))
-                yield from _stream(ole, path, body) if is_mail else _strange(path, body)
+                yield Text("name of a stream", path, Sort.HIDDEN)
+                yield from _stream(ole, path, body) if is_mail else _other(body)
     except _FAULTS:
         raise Damaged("a compound file that cannot be taken apart") from None
 
 
-def _strange(path: str, body: bytes) -> Iterator[Text]:
-    yield Text("name of a stream", path, Sort.HIDDEN)
+def _other(body: bytes) -> Iterator[Part]:
+    """A stream of an older office file: text is read, the rest is of no kind that is known."""
+    yield Part("a stream of the file", body)
+
+
+def _identifier(body: bytes) -> Iterator[Text]:
     for coding in ("latin-1", "utf-16-le"):
         yield Text("a stream of the file", body.decode(coding, "replace"), Sort.HIDDEN)
 
@@ -51,9 +54,7 @@ def _strange(path: str, body: bytes) -> Iterator[Text]:
 def _stream(ole: "olefile.OleFileIO", path: str, body: bytes) -> Finding:
     folder, _, leaf = path.rpartition("/")
     if not leaf.startswith(_PROPERTY):
-        yield from _strange(path, body)
-        if leaf != _FIXED:
-            yield Unread("a stream of the mail of no known kind")
+        yield from _identifier(body) if leaf == _FIXED else _other(body)
         return
     code = leaf.removeprefix(_PROPERTY)[:8].upper()
     which, kind = code[:4], code[4:]
@@ -69,7 +70,7 @@ def _stream(ole: "olefile.OleFileIO", path: str, body: bytes) -> Finding:
     elif which == "1013":
         yield Part("body.html", body)
     elif len(body) <= _MOST_IDENTIFIER:
-        yield from _strange(path, body)
+        yield from _identifier(body)
     else:
         yield Part("a property of the mail", body)
 

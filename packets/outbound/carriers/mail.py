@@ -34,6 +34,10 @@ _MADE_BY_MACHINES = frozenset(
 )
 """Headers full of random digits: there only known numbers and dashed shapes count."""
 _BOUNDARY = re.compile(r"""boundary\s*=\s*("[^"]*"|[^\s;]+)""", re.IGNORECASE)
+_STRUCTURE = re.compile(rb"^content-(?:type|disposition):", re.IGNORECASE | re.MULTILINE)
+_HEADER_END = re.compile(rb"\n(?![ \t])")
+_LONGEST_HEADER = 32 * 1024
+"""Bytes; parsers of parameters and coded words are slow beyond all measure on long ones."""
 _MOST_NESTED = 400
 """Multiparts and mails in one mail, at all depths; the parser calls itself for each."""
 _NEST = re.compile(rb"^content-type:\s*(?:multipart|message)/", re.IGNORECASE | re.MULTILINE)
@@ -72,6 +76,8 @@ def read_mail(data: bytes, budget: Budget) -> Finding:
 def _one(data: bytes, budget: Budget) -> Finding:
     if len(_NEST.findall(data)) > _MOST_NESTED:
         raise OverLimit("a mail with more parts inside parts than this program promises to read")
+    if any(_length(data, head.start()) > _LONGEST_HEADER for head in _STRUCTURE.finditer(data)):
+        raise OverLimit("a mail with a header longer than this program promises to read")
     try:
         mail = email.message_from_bytes(data)
     except (RecursionError, ValueError, LookupError, email.errors.MessageError):
@@ -92,7 +98,13 @@ def _one(data: bytes, budget: Budget) -> Finding:
             yield from _body(part, budget)
 
 
-def _headers(part: Message) -> Iterator[Text]:
+def _length(data: bytes, start: int) -> int:
+    """How long a header is, with the lines that go on with it (RFC 5322, 2.2.3)."""
+    end = _HEADER_END.search(data, start)
+    return (end.start() if end else len(data)) - start
+
+
+def _headers(part: Message) -> Iterator[Text | Unread]:
     """Each header as it lies and as it is meant (RFC 2047)."""
     for name, value in part.items():
         header, words = name.lower(), str(value)
@@ -101,7 +113,9 @@ def _headers(part: Message) -> Iterator[Text]:
             yield Text("a header of the mail", f"{name}: {words}", Sort.JOINED)
             words = "" if header in _MADE_BY_MACHINES else _BOUNDARY.sub("", words)
         yield Text("a header of the mail", f"{name}: {words}", sort)
-        if "=?" in words:
+        if len(words) > _LONGEST_HEADER:
+            yield Unread("a header longer than this program promises to read")
+        elif "=?" in words:
             yield Text("a header of the mail", f"{name}: {_meant(words)}", sort)
 
 

@@ -12,7 +12,7 @@ _PIECE = re.compile(
     r"|<(?P<other>[!?][^<>]*)>",
     re.DOTALL,
 )
-_ATTRIBUTE = re.compile(r"""([\w:.-]+)\s*=\s*("[^"]*"|'[^']*'|[^\s"'>]+)""")
+_ATTRIBUTE = re.compile(r"""(?<![\w:.-])([\w:.-]++)\s*+=\s*("[^"]*"|'[^']*'|[^\s"'>]+)""")
 _READ_BY_PERSONS = frozenset(
     ["value", "alt", "title", "placeholder", "content", "label", "summary", "descr", "aria-label"]
 )

@@ -9,23 +9,28 @@ from collections.abc import Iterator
 from decimal import Decimal, InvalidOperation
 
 from packets.outbound.carriers.archives import zip_members
-from packets.outbound.carriers.found import Budget, Finding, Sort, Text, Unread
+from packets.outbound.carriers.found import Budget, Finding, Part, Sort, Text, Unread
 from packets.outbound.carriers.markup import read_markup_text
 from packets.outbound.carriers.text import padded
 from packets.outbound.objects.strings import texts_of
 
-_SHEET = re.compile(r"^xl/(?:worksheets|dialogsheets|macrosheets)/[^/]+\.xml$")
+_ROOT = re.compile(r"[\ufeff\s]*(?:<[?!][^<>]*>\s*)*<(?:\w+:)?(sst|styleSheet|\w*sheet)\b")
+"""The root that tells what an XML part of a workbook is, whatever its name."""
 _CELL = re.compile(
-    r"<(?:\w+:)?(?:(?P<row>row)\b[^<>]*>|c\b(?P<told>[^<>]*?)(?:/>|>(?P<body>.*?)</(?:\w+:)?c>))",
-    re.DOTALL,
+    r"<(?:\w+:)?(?:(?P<row>row)\b[^<>]*>"
+    r"|c\b(?P<told>[^<>]*?)(?:/>|>(?P<body>(?:[^<]++|<(?!/?(?:\w+:)?c[\s/>]))*+)</(?:\w+:)?c>))"
 )
-_VALUE = re.compile(r"<(?:\w+:)?v\b[^<>]*>(.*?)</(?:\w+:)?v>", re.DOTALL)
-_IN_LINE = re.compile(r"<(?:\w+:)?is\b[^<>]*>(.*?)</(?:\w+:)?is>", re.DOTALL)
-_SHARED = re.compile(r"<(?:\w+:)?si\b[^<>]*?(?:/>|>(.*?)</(?:\w+:)?si>)", re.DOTALL)
+_VALUE = re.compile(r"<(?:\w+:)?v\b[^<>]*>([^<]*)</(?:\w+:)?v>")
+_IN_LINE = re.compile(r"<(?:\w+:)?is\b[^<>]*>((?:[^<]++|<(?!/?(?:\w+:)?is[\s/>]))*+)</(?:\w+:)?is>")
+_SHARED = re.compile(
+    r"<(?:\w+:)?si\b[^<>]*?(?:/>|>((?:[^<]++|<(?!/?(?:\w+:)?si[\s/>]))*+)</(?:\w+:)?si>)"
+)
 _FORMAT = re.compile(r"<(?:\w+:)?numFmt\b([^<>]*)>")
-_STYLES = re.compile(r"<(?:\w+:)?cellXfs\b[^<>]*>(.*?)</(?:\w+:)?cellXfs>", re.DOTALL)
+_STYLES = re.compile(
+    r"<(?:\w+:)?cellXfs\b[^<>]*>((?:[^<]++|<(?!/?(?:\w+:)?cellXfs[\s/>]))*+)</(?:\w+:)?cellXfs>"
+)
 _STYLE = re.compile(r"<(?:\w+:)?xf\b([^<>]*)>")
-_ATTRIBUTE = re.compile(r"""([\w:]+)\s*=\s*["']([^"']*)["']""")
+_ATTRIBUTE = re.compile(r"""(?<![\w:])([\w:]++)\s*+=\s*["']([^"']*)["']""")
 _NOT_SHOWN = re.compile(r"\[[^\]]*\]|[\\\"]|_.|\*.")
 _WITH_ZEROS = re.compile(r"[0# ()-]*0{2,}[0# ()-]*")
 _MOST_DIGITS = 19
@@ -33,20 +38,26 @@ _MOST_DIGITS = 19
 
 def read_zip_or_office(data: bytes, budget: Budget) -> Finding:
     """Every member of an archive; and the sheets of a workbook as a person sees them."""
-    kept: dict[str, str] = {}
+    shared: list[str] = []
+    formats: list[str] = []
     sheets: list[str] = []
     for found in zip_members(data, budget):
         yield found
-        if isinstance(found, Unread) or not found.name.startswith("xl/"):
+        root = _ROOT.match(_text(found.data[:4096])) if isinstance(found, Part) else None
+        if root is None or isinstance(found, Unread):
             continue
-        if found.name in ("xl/sharedStrings.xml", "xl/styles.xml"):
-            kept[found.name] = texts_of(found.data)[-1]
-        elif _SHEET.match(found.name):
-            sheets.append(texts_of(found.data)[-1])
-    shared = [words(body) for body in _SHARED.findall(kept.get("xl/sharedStrings.xml", ""))]
-    formats = _formats(kept.get("xl/styles.xml", ""))
+        if root[1] == "sst":
+            shared += [words(body) for body in _SHARED.findall(_text(found.data))]
+        elif root[1] == "styleSheet":
+            formats += _formats(_text(found.data))
+        else:
+            sheets.append(_text(found.data))
     for sheet in sheets:
         yield from _grid(sheet, shared, formats)
+
+
+def _text(data: bytes) -> str:
+    return texts_of(data)[-1]
 
 
 def words(markup: str) -> str:

@@ -4,6 +4,7 @@ import io
 import warnings
 from collections.abc import Iterator
 
+import numpy as np
 from PIL import ExifTags, Image, ImageSequence
 
 from packets.base.errors import Damaged, OverLimit
@@ -46,6 +47,9 @@ def _demand_size(frame: Image.Image, limits: Limits) -> None:
 
 
 def _layers(frame: Image.Image) -> Iterator[Image.Image]:
+    if frame.mode.startswith(("I", "F")):
+        yield _spread(frame)
+        return
     see_through = "A" in frame.getbands() or "transparency" in frame.info
     if not see_through:
         yield frame.convert("L")
@@ -55,6 +59,16 @@ def _layers(frame: Image.Image) -> Iterator[Image.Image]:
     alpha = whole.getchannel("A")
     if alpha.getextrema() != _OPAQUE:
         yield alpha
+
+
+def _spread(frame: Image.Image) -> Image.Image:
+    """Deep greys spread over the 256 that are read: cut off, they would all be white."""
+    samples = np.asarray(frame, dtype=np.float64)
+    low, high = float(samples.min()), float(samples.max())
+    if not np.isfinite(high - low):
+        raise Damaged("a picture that cannot be decoded")
+    spread = (samples - low) * (255.0 / (high - low or 1.0))
+    return Image.fromarray(spread.astype(np.uint8))
 
 
 def beside_pixels(data: bytes, budget: Budget) -> Finding:
