@@ -14,8 +14,8 @@ TITLE = "Certificate of an outbound check"
 _EVEN = "Courier"
 _TOP, _FOOT = 724.0, 96.0
 _EXPLAINED = (
-    "A clean check says that none of the readers named here saw a full taxpayer, account or card number,"
-    " and that nothing stayed unread. It is evidence, not a guarantee. A digest is SHA-256"
+    "A clean check says that none of the readers named here saw a full taxpayer, account or card"
+    " number, and that nothing stayed unread. It is evidence, not a guarantee. A digest is SHA-256"
     " (FIPS 180-4), printed in groups of four with colons; the digest of the list is made over one"
     " line for each file, its digest, two blanks and its name, in the order of the digests."
 )
