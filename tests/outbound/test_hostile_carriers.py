@@ -93,6 +93,21 @@ def test_many_small_parts_share_one_budget() -> None:
     assert not within(Budget(), "a.zip", zipped(members))
 
 
+def test_a_text_beyond_the_limit_is_held() -> None:
+    assert within(Budget(text=1000), "a.txt", b"Dear client " * 100)
+    assert not within(Budget(text=1200), "a.txt", b"Dear client " * 100)
+
+
+@pytest.mark.parametrize("before", range(980, 1020))
+def test_a_number_over_the_border_of_two_windows_is_seen(
+    before: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("packets.outbound.carriers.text._WHOLE", 1000)
+    monkeypatch.setattr("packets.outbound.carriers.text._OVERLAP", 100)
+    data = b"x" * (before - 1) + b" 666 12 3457 " + b"y " * 900
+    assert judged("a.log", data).sightings
+
+
 def test_a_member_whose_size_is_a_lie_is_held() -> None:
     data = bytearray(zipped({"a.txt": b"0" * 3_000_000}))
     at = data.rindex(b"PK\x01\x02") + 24

@@ -52,6 +52,8 @@ MOST_DEPTH = 8
 """Files inside files. README.md states the same figures."""
 MOST_PARTS = 10_000
 MOST_PART_BYTES = 256 * 1024 * 1024
+MOST_TEXT_BYTES = 64 * 1024 * 1024
+"""A text is held in memory several times over while it is read."""
 MOST_BYTES = 1024 * 1024 * 1024
 
 
@@ -64,11 +66,13 @@ class Budget:
         each: int = MOST_PART_BYTES,
         parts: int = MOST_PARTS,
         depth: int = MOST_DEPTH,
+        text: int = MOST_TEXT_BYTES,
     ) -> None:
         self._left = total
         self._each = each
         self._parts = parts
         self.depth = depth
+        self.text = text
 
     @property
     def next_part(self) -> int:

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from decimal import Decimal, InvalidOperation
 from pathlib import PurePath
 
+from packets.base.errors import OverLimit
 from packets.outbound.carriers.found import Budget, Finding, Part, Sort, Text, Unread
 from packets.outbound.carriers.markup import read_markup_text
 from packets.outbound.objects.strings import texts_of
@@ -34,6 +35,8 @@ _OVERLAP = 64 * 1024
 
 def read_text(data: bytes, name: str, budget: Budget, charset: str = "") -> Finding:
     """A text in every reasonable decoding, and what lies in it as Base64."""
+    if len(data) > budget.text:
+        raise OverLimit("a text longer than this program promises to read")
     readings = list(texts_of(data))
     for declared in filter(None, {charset, _declared(data)}):
         try:
