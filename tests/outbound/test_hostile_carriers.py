@@ -32,6 +32,7 @@ from packets.outbound.contents import Contents
 from packets.outbound.hunting import Hunter
 from packets.outbound.picture_hunt import PictureHunter
 from packets.outbound.records import Judgement, Reading, Verdict
+from packets.outbound.text_file import read_text_file
 
 KNOWN = (KnownNumber(Kind.SSN, Secret("000123456")),)
 
@@ -238,6 +239,15 @@ def test_packed_rich_text_of_a_saved_mail_is_read() -> None:
 )
 def test_texts_made_to_take_for_ever_end(name: str, data: bytes) -> None:
     assert judged(name, data).readers
+
+
+@pytest.mark.parametrize("number", ["666 12 3457", "987654320"])
+@pytest.mark.parametrize("between", [" ", "\n", "\n\n"])
+def test_a_number_behind_a_long_word_is_seen(number: str, between: str) -> None:
+    data = ("abcdeFGH" * 9 + between + number + between + "words").encode()
+    assert judged("a.txt", data).sightings
+    assert any(reading.sightings for reading in read_text_file(data, Hunter((), MaskPolicy())))
+    assert judged("a.txt", number.replace(" ", "").encode() * 5 + b" " + number.encode()).sightings
 
 
 def test_bytes_behind_an_archive_are_found() -> None:

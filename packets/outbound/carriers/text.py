@@ -22,6 +22,8 @@ _UUID = re.compile(
     re.IGNORECASE,
 )
 _BASE64 = re.compile(r"(?:[A-Za-z0-9+/]{40,}+\s{0,4})++[A-Za-z0-9+/]{0,76}={0,2}")
+_LONG_WORD = re.compile(r"(?<![A-Za-z0-9+/])(?=\d*[A-Za-z+/])[A-Za-z0-9+/]{40,}={0,2}")
+"""What is left out of the hunt as Base64: never a word of digits, nor one that stands behind."""
 _SCIENTIFIC = re.compile(r"(?<![\w.])\d(?:\.\d{1,17})?[eE]\+?\d{1,2}(?![\w.])")
 _SHORT_CELL = re.compile(r"(?<![\w.])\d{5,8}(?![\w.])")
 _MARKUP = re.compile(r"[\ufeff\s]*<[A-Za-z_?!]")
@@ -51,7 +53,7 @@ def read_text(data: bytes, name: str, budget: Budget, charset: str = "") -> Find
             yield from _members(members)
             continue
         yield from _guesses(text, seen, budget)
-        words = _UUID.sub("\n", _DIGEST.sub("\n", _BASE64.sub("\n", text)))
+        words = _UUID.sub("\n", _DIGEST.sub("\n", _LONG_WORD.sub("\n", text)))
         if _ARMOUR.search(text):
             yield Unread("a file that lies in this text in a coding that is not read here")
         if _MARKUP.match(text):
