@@ -4,7 +4,7 @@ import math
 from itertools import pairwise
 
 import zxingcpp
-from PIL import Image
+from PIL import Image, ImageDraw
 
 from packets.base.secret import Secret
 from packets.reading.records import Barcode
@@ -13,6 +13,8 @@ Corners = tuple[tuple[float, float], ...]
 
 _LEAST_SIDE = 8.0
 _CROOKED, _UNEVEN = 0.35, 1.5
+_LEAST_DARK = 0.2
+"""Share of a code's place that is dark, or light, at the least."""
 
 
 def read_barcodes(picture: Image.Image, *, undecoded: bool = False) -> tuple[Barcode, ...]:
@@ -35,13 +37,21 @@ def read_barcodes(picture: Image.Image, *, undecoded: bool = False) -> tuple[Bar
             raw = result.bytes.decode("latin-1", "replace")
             content = Secret(result.text if result.text else raw)
             found.append(Barcode(str(result.format), content, corners))
-        elif _fails_its_sums(result) and _is_rectangle(corners):
+        elif _fails_its_sums(result) and _is_rectangle(corners) and _is_half_dark(grey, corners):
             found.append(Barcode(str(result.format), None, corners))
     return tuple(found)
 
 
 def _fails_its_sums(result: zxingcpp.Barcode) -> bool:
     return result.error is not None and result.error.type == zxingcpp.ErrorType.Checksum
+
+
+def _is_half_dark(grey: Image.Image, corners: Corners) -> bool:
+    """Whether as much of the place is dark as of a code; of a form's frame far less is."""
+    inside = Image.new("1", grey.size)
+    ImageDraw.Draw(inside).polygon(list(corners), fill=1)
+    seen = grey.histogram(inside)
+    return _LEAST_DARK <= sum(seen[:128]) / max(sum(seen), 1) <= 1 - _LEAST_DARK
 
 
 def _is_rectangle(corners: Corners) -> bool:
