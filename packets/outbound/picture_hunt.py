@@ -9,7 +9,7 @@ from types import TracebackType
 from typing import Any
 
 import zxingcpp
-from PIL import Image
+from PIL import Image, ImageDraw
 
 from packets.base.errors import Damaged, OverLimit
 from packets.base.limits import Limits
@@ -18,6 +18,8 @@ from packets.outbound.crude_scan import Hit
 from packets.outbound.hunting import Hunter
 from packets.outbound.recognition import CodesRead, Recognised, Recogniser, engine_version
 
+_LEAST_DARK = 0.2
+"""Share of a code's place that is dark, or light, at the least."""
 _MANY_LETTERS = 100
 _POOR_CONFIDENCE = 55
 
@@ -95,7 +97,7 @@ def _codes_in(picture: Image.Image) -> CodesRead:
     texts: list[str] = []
     undecoded = False
     for code in zxingcpp.read_barcodes(picture, return_errors=True):
-        undecoded |= not code.valid and _is_plausible(code)
+        undecoded |= not code.valid and _is_plausible(code) and _is_half_dark(picture, code)
         texts += spellings(code.text, bytes(code.bytes)) if code.valid else ()
     return CodesRead(tuple(texts), undecoded)
 
@@ -129,6 +131,19 @@ def _is_plausible(code: Any) -> bool:
     return all(
         max(lengths[i], lengths[i + 2]) <= 1.5 * min(lengths[i], lengths[i + 2]) for i in (0, 1)
     )
+
+
+def _is_half_dark(picture: Image.Image, code: Any) -> bool:
+    """Whether as much of the place is dark as of a code; of a form's frame far less is."""
+    place = code.position
+    corners = [
+        (corner.x, corner.y)
+        for corner in (place.top_left, place.top_right, place.bottom_right, place.bottom_left)
+    ]
+    inside = Image.new("1", picture.size)
+    ImageDraw.Draw(inside).polygon(corners, fill=1)
+    seen = picture.convert("L").histogram(inside)
+    return _LEAST_DARK <= sum(seen[:128]) / max(sum(seen), 1) <= 1 - _LEAST_DARK
 
 
 def grey_picture(data: bytes, limits: Limits) -> Image.Image:
