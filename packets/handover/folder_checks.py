@@ -45,6 +45,8 @@ def check(request: CheckRequest, progress: Progress = silent) -> CheckReport:
             processes=request.processes,
         )
     )
+    if record is not None and record.fault:
+        notes += (f"Not all verdicts of this check are remembered: {record.fault}.",)
     return CheckReport(verdicts, notes)
 
 

@@ -41,6 +41,8 @@ class RecordFolder:
         self._file = folder / _LINES
         self._key = _key(folder / _KEY, self._file)
         self._lines = _lines(self._file)
+        self.fault = ""
+        """Why verdicts of a run could not be written down; empty when they were."""
 
     def under(
         self,
@@ -56,7 +58,19 @@ class RecordFolder:
         kinds = sorted(kind.value for kind in policy.kinds)
         keep = sorted(kind.value for kind in policy.keep)
         how = canonical_json([rules, list(numbers), list(kinds), list(keep), thorough, ours])
-        return Remembered(self._file, self._key, self._lines, self.seal(b"how", how))
+        return Remembered(self, self._key, self._lines, self.seal(b"how", how))
+
+    def add(self, lines: bytes) -> None:
+        """Write lines behind the others. A full disk costs the memory, never a verdict."""
+        try:
+            flags = os.O_WRONLY | os.O_APPEND | os.O_CREAT | os.O_NOFOLLOW | os.O_CLOEXEC
+            descriptor = os.open(self._file, flags, 0o600)
+            try:
+                os.write(descriptor, b"\n" + lines)
+            finally:
+                os.close(descriptor)
+        except OSError as error:
+            self.fault = os.strerror(error.errno or 0).lower()
 
     def seal(self, purpose: bytes, data: bytes) -> bytes:
         """An HMAC that serves one purpose only."""
@@ -66,11 +80,11 @@ class RecordFolder:
 class Remembered:
     """Verdicts of one sort of run. Close it in the end."""
 
-    def __init__(self, file: Path, key: bytes, lines: dict[bytes, bytes], how: bytes) -> None:
-        self._file, self._key, self._lines, self._how = file, key, lines, how
+    def __init__(
+        self, folder: RecordFolder, key: bytes, lines: dict[bytes, bytes], how: bytes
+    ) -> None:
+        self._folder, self._key, self._lines, self._how = folder, key, lines, how
         self._waiting: list[bytes] = []
-        self.fault = ""
-        """Why verdicts of this run could not be written down; empty when they were."""
 
     def verdict(self, name: str, sha256: str, passphrase: Secret | None) -> Verdict | None:
         """The verdict on a file of this name and digest, if there is one whose seal is whole."""
@@ -95,19 +109,10 @@ class Remembered:
             self.close()
 
     def close(self) -> None:
-        """Write what waits. A full disk costs the memory of this run, never a verdict."""
-        if not self._waiting:
-            return
-        try:
-            flags = os.O_WRONLY | os.O_APPEND | os.O_CREAT | os.O_NOFOLLOW | os.O_CLOEXEC
-            descriptor = os.open(self._file, flags, 0o600)
-            try:
-                os.write(descriptor, b"\n" + b"".join(self._waiting))
-            finally:
-                os.close(descriptor)
-        except OSError as error:
-            self.fault = os.strerror(error.errno or 0).lower()
-        self._waiting.clear()
+        """Write what waits."""
+        if self._waiting:
+            self._folder.add(b"".join(self._waiting))
+            self._waiting.clear()
 
     def _identity(self, name: str, sha256: str, passphrase: Secret | None) -> bytes:
         word = passphrase.reveal() if passphrase else ""

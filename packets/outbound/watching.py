@@ -6,6 +6,7 @@ nothing is overwritten and a crash leaves it in one of the two places. A file th
 has changed while it was read is judged again.
 """
 
+import contextlib
 import os
 import stat
 from collections.abc import Callable
@@ -116,7 +117,9 @@ class Watch:
             raise
         sync_folder(place)
         sync_folder(entry.file.parent)
-        write_durably(place / WHY, _why(verdict).encode("utf-8", "replace"))
+        # The file is where it belongs; a full disk may cost the note, not the move.
+        with contextlib.suppress(OSError):
+            write_durably(place / WHY, _why(verdict).encode("utf-8", "replace"))
         return target
 
     def _new_folder(self) -> Path:

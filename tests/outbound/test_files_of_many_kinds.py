@@ -144,6 +144,27 @@ def test_a_number_that_a_sheet_holds_as_a_number_is_seen(how: str) -> None:
     assert not verdict.unread
 
 
+@pytest.mark.parametrize(
+    ("name", "data"),
+    [
+        ("a.rtf", rb"{\rtf1 \u-10179?\u-8704? Dear client}"),
+        ("a.json", b'{"note": "\\ud83d alone"}'),
+        ("a.html", b"<p>&#xD800; &#x1F600; &bogus;</p>"),
+        ("a.txt", "Dear client \U0001f600 é \u202e".encode()),
+        ("a.txt", "Sehr geehrte Frau Müller, Straße".encode("latin-1")),
+        ("a.eml", mail("é \U0001f600", ("\U0001f600.txt", b"nothing here"))),
+        ("a.eml", b"From: \xff\xfe\nTo: b\nSubject: =?bogus?Q?=ff?= =?utf-8?B?!!?=\n\nDear \xff"),
+        ("a.svg", b"<svg xmlns='http://www.w3.org/2000/svg'><text>Dear</text></svg>"),
+        ("Makefile", b"all:\n\techo done\n"),
+        ("empty.txt", b""),
+        ("short.bin", b"\0\1\2"),
+    ],
+)
+def test_odd_letters_and_plain_files_are_clean(name: str, data: bytes) -> None:
+    verdict = judged(name, data)
+    assert (verdict.sightings, verdict.unread) == ((), ())
+
+
 def test_amounts_and_dates_of_a_sheet_are_clean() -> None:
     cells = "<c><v>45011</v></c><c><v>1234.56</v></c><c><v>0.30000000000000004</v></c>"
     verdict = judged("a.xlsx", xlsx(cells + "<c><v>61250</v></c>"))

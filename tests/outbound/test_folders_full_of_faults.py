@@ -79,16 +79,22 @@ def test_a_known_number_over_folder_and_file_name_is_seen(tmp_path: Path) -> Non
     assert all(each.sightings for each in judged(tmp_path).values())
 
 
-@pytest.mark.skipif(os.geteuid() == 0, reason="root may read everything")
-def test_what_this_account_may_not_read_is_held(tmp_path: Path) -> None:
-    (tmp_path / "shut").mkdir()
+def test_what_this_account_may_not_read_is_held(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     (tmp_path / "a.txt").write_text("Dear client")
-    (tmp_path / "a.txt").chmod(0)
-    (tmp_path / "shut").chmod(0)
-    try:
-        assert held(tmp_path) == {"a.txt", "shut"}
-    finally:
-        (tmp_path / "shut").chmod(0o700)
+    (tmp_path / "b.txt").write_text("Dear client")
+    plain = os.open
+
+    def shut(path: object, *how: int) -> int:
+        if str(path).endswith("a.txt"):
+            raise PermissionError(13, "Permission denied", str(path))
+        return plain(path, *how)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(os, "open", shut)
+    verdicts = judged(tmp_path)
+    assert verdicts["a.txt"].unread == ("this account may not read it",)
+    assert verdicts["b.txt"].judgement is Judgement.CLEAN
 
 
 def test_a_folder_that_cannot_be_listed_is_held(

@@ -217,6 +217,7 @@ def test_a_full_disk_costs_the_memory_and_no_verdict(
         patch.setattr(os, "write", full)
         told = check_path(client / "outbound", known=KNOWN, policy=MaskPolicy(), record=record)
     assert told == expected
+    assert "no space" in record.fault
 
 
 def test_a_line_cut_by_a_crash_spoils_no_other(client: Path, read: list[str]) -> None:

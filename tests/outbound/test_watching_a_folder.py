@@ -172,6 +172,20 @@ def test_a_file_that_cannot_be_moved_is_told_once(
     assert files(out) == ["a.txt"]
 
 
+def test_reasons_that_cannot_be_written_do_not_undo_the_move(
+    out: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (out / "a.txt").write_text(SHAPED)
+
+    def full(path: Path, data: bytes) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("packets.outbound.watching.write_durably", full)
+    (judged,) = Watched(out).look(2)
+    assert judged.held_as is not None
+    assert judged.held_as.read_text() == SHAPED
+
+
 def test_a_bomb_is_moved(out: Path) -> None:
     with zipfile.ZipFile(out / "a.zip", "w", zipfile.ZIP_DEFLATED) as bomb:
         bomb.writestr("a.txt", b"0" * 300_000_000)
