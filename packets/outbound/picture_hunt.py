@@ -3,7 +3,9 @@
 import importlib.metadata
 import io
 import math
+import re
 import warnings
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from types import TracebackType
 from typing import Any
@@ -13,15 +15,24 @@ from PIL import Image, ImageDraw
 
 from packets.base.errors import Damaged, OverLimit
 from packets.base.limits import Limits
+from packets.identifiers.layout import GlyphRun
 from packets.outbound.barcode_text import spellings
 from packets.outbound.crude_scan import Hit
 from packets.outbound.hunting import Hunter
-from packets.outbound.recognition import CodesRead, Recognised, Recogniser, engine_version
+from packets.outbound.recognition import CodesRead, Crop, Recognised, Recogniser, engine_version
 
 _LEAST_DARK = 0.2
 """Share of a code's place that is dark, or light, at the least."""
 _MANY_LETTERS = 100
 _POOR_CONFIDENCE = 55
+_SURELY_READ = 93.0
+_PLAIN = re.compile(
+    r"(?<!\S)(?:\d{1,2}[-/]\d{1,2}[-/](?:\d\d){1,2}|\d{4}-\d\d-\d\d"
+    r"|(?:1-)?[(]?\d{3}[)]?[-. ]\d{3}[-.]\d{4}|\d{9}|\d\d-\d{7}|\d{5}-\d{4}|\d{4}-\d{4}"
+    r"|[$(]?\d[\d,]*\.\d\d[)]?)(?=[.,;:]?(?:\s|$))"
+)
+"""Dates, telephone numbers, explained numbers of nine digits, ZIP+4, OMB numbers and amounts:
+what was surely read as one of these needs no second look."""
 
 
 @dataclass(frozen=True)
@@ -68,13 +79,39 @@ class PictureHunter:
         if self._is_own:
             self._recogniser.close()
 
-    def letters(self, picture: Image.Image) -> LettersFound:
-        """Hits in the recognised text of a grey picture."""
-        readings = self._recogniser.read(picture)
+    def letters(self, picture: Image.Image, *, scanned: bool = False) -> LettersFound:
+        """Hits in the recognised text of a grey picture.
+
+        `scanned`: print of common faces, to be read only where digits may stand.
+        """
+        readings = self._recogniser.read(picture, by_spots=scanned)
         hits = {hit for reading in readings for hit in self._hits(reading)}
-        if not hits and any(self._hunter.is_near_number(reading.text) for reading in readings):
-            hits = self._hits(self._recogniser.read_apart(picture))
+        for reading in readings if not hits else ():
+            for part in self._near_numbers(reading, picture):
+                hits |= self._hits(self._recogniser.read_apart(picture, part))
         return LettersFound(frozenset(hits), all(map(_is_poor, readings)) and bool(readings))
+
+    def _near_numbers(self, reading: Recognised, picture: Image.Image) -> Iterator[Crop]:
+        """Where digits stand in a row that may be a number misread."""
+        doubtful = {
+            run.first
+            for run, sure in zip(reading.runs, reading.sure, strict=True)
+            if sure < _SURELY_READ and any(map(str.isdigit, run.text))
+        }
+        for row in _rows(reading.runs):
+            text = " ".join(run.text for run in row)
+            if doubtful.isdisjoint(run.first for run in row):
+                text = _PLAIN.sub(" ", text)
+            if self._hunter.is_near_number(text):
+                runs = [run for run in row if any(map(str.isdigit, run.text))]
+                top, foot = min(run.top for run in runs), max(run.bottom for run in runs)
+                high = foot - top
+                yield (
+                    0,  # with whatever label stands before it
+                    max(0, int(top - 3 * high)),
+                    min(picture.width, int(max(run.x1[-1] for run in runs) + 12 * high)),
+                    min(picture.height, int(foot + 3 * high)),
+                )
 
     def _hits(self, reading: Recognised) -> set[Hit]:
         by_place = self._hunter.on_page(reading.runs)
@@ -100,6 +137,18 @@ def _codes_in(picture: Image.Image) -> CodesRead:
         undecoded |= not code.valid and _is_plausible(code) and _is_half_dark(picture, code)
         texts += spellings(code.text, bytes(code.bytes)) if code.valid else ()
     return CodesRead(tuple(texts), undecoded)
+
+
+def _rows(runs: Sequence[GlyphRun]) -> Iterator[list[GlyphRun]]:
+    """Runs that follow one another on a line."""
+    row: list[GlyphRun] = []
+    for run in runs:
+        if row and not row[-1].top < (run.top + run.bottom) / 2 < row[-1].bottom:
+            yield row
+            row = []
+        row.append(run)
+    if row:
+        yield row
 
 
 def _is_poor(reading: Recognised) -> bool:

@@ -109,13 +109,21 @@ class _PixelReading:
         picture: Image.Image = pypdfium2.PdfBitmap.from_raw(bitmap).to_pil()
         grey = picture if picture.mode == "L" else picture.convert("L")
         self.bars(grey, number, "bar code in a picture")
-        self.letters(grey, number, "picture on the page")
+        self.letters(grey, number, "picture on the page", scanned=True)
 
-    def letters(self, picture: Image.Image, number: int, place: str, *, told: bool = False) -> None:
+    def letters(
+        self,
+        picture: Image.Image,
+        number: int,
+        place: str,
+        *,
+        told: bool = False,
+        scanned: bool = False,
+    ) -> None:
         """`told`: the page's text says what it shows, so that nine digits in a row do not
         count (PDFium's text told them apart), and dotted leaders need not be legible.
         """
-        found = self.hunter.letters(picture)
+        found = self.hunter.letters(picture, scanned=scanned)
         hits = {hit for hit in found.hits if not told or hit.how_sure != "bare run"}
         self.note(frozenset(hits), number, place)
         if found.poor and not told:
