@@ -32,7 +32,7 @@ def paint_digits(picture: Image.Image, digits: Sequence[PixelBox], mask: str) ->
     if not mask.strip():
         return True
     height = max(4, round(median(y1 - y0 for _, y0, _, y1 in digits) * 0.86))
-    width = max(3, round(min(x1 - x0 for x0, _, x1, _ in digits) * 0.9))
+    width = max(3, round(median(x1 - x0 for x0, _, x1, _ in digits) * 0.9))
     stamp = _stamp(mask, width, height, picture.mode)
     feet = [y1 - (y1 - y0 - height) / 2 for _, y0, _, y1 in digits]
     level = median(feet) if max(feet) - min(feet) < _LEVEL * height else None

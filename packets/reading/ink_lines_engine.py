@@ -54,11 +54,19 @@ class Engine:
         return self._read(picture, across, down, exact=exact)
 
     def line(
-        self, picture: Image.Image, scale: float = 1.0, *, digits: bool = False
+        self,
+        picture: Image.Image,
+        scale: float = 1.0,
+        *,
+        digits: bool = False,
+        squeezed: float = 1.0,
     ) -> tuple[OcrWord, ...]:
-        """The words of a picture that shows one line; `digits`: of digits and dashes only."""
+        """The words of a picture that shows one line; `digits`: of digits and dashes only.
+
+        `squeezed`: width against height at which it is read.
+        """
         self._prepare(tesserocr.PSM.SINGLE_LINE, invert=True, only=_DIGITS if digits else "")
-        return self._read(picture, scale, scale)
+        return self._read(picture, scale * squeezed, scale)
 
     def _prepare(self, mode: int, *, invert: bool, only: str = "") -> None:
         if self._engine is None:

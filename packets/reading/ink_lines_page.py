@@ -10,8 +10,9 @@ from functools import cached_property
 
 from PIL import Image
 
-from packets.reading.ink_lines_columns import fitted
+from packets.reading.ink_lines_columns import fitted, has_digits, is_placed
 from packets.reading.ink_lines_engine import Engine
+from packets.reading.ink_lines_places import Box, is_near, words_of_numbers
 from packets.reading.ink_lines_second_look import look_again, unread_places
 from packets.reading.ink_lines_sheet import sheet_of
 from packets.reading.ink_lines_swift import read_swiftly
@@ -20,6 +21,7 @@ from packets.reading.picture_cleaning import (
     despeckled,
     evened,
     has_dark_parts,
+    level_part,
     levelled,
     slant_of,
 )
@@ -43,6 +45,8 @@ _LARGE = 1700
 _UNREADABLE = 72.0
 """Below this mean confidence a page of print counts as not read."""
 _MUCH_PRINT = 24
+DOUBT_PLACES = "a number whose digits cannot be told apart"
+DOUBT_READINGS = "numbers of which each of two readings shows only some"
 DOUBT_PAGE = "a picture with print that reads too poorly to be searched"
 
 
@@ -59,12 +63,20 @@ class LevelPage:
         """Levelled."""
         return levelled(self.turned, self.skew)
 
+    def cut(self, box: tuple[int, int, int, int]) -> Image.Image:
+        """A part of the levelled page, white beyond its edges."""
+        return level_part(self.turned, box, self.skew)
 
-def read_numbers(engine: Engine, grey: Image.Image) -> PictureText:
+
+def read_numbers(
+    engine: Engine, grey: Image.Image, whole: PictureText | None = None
+) -> PictureText:
     """What may be a number in a grey picture, with the words around it; all words where in doubt.
 
     Only the first of two opposite directions and then the other are tried for a
-    clean page; whatever does not read surely is read as `read_scan` does.
+    clean page; whatever does not read surely is read as `read_scan` does. `whole`
+    is what that gave, if it was done before: it stands where it shows a number that
+    the other reading does not.
     """
     even = evened(grey)
     slant = slant_of(even)
@@ -74,10 +86,35 @@ def read_numbers(engine: Engine, grey: Image.Image) -> PictureText:
         swift = read_swiftly(engine, sheet) if sheet is not None else None
         if swift is not None:
             looked = look_again(engine, page, swift.words, swift.poor)
-            return _text(page, looked.words, looked.doubts)
+            text = _text(page, looked.words, looked.doubts, frozenset(swift.words))
+            return text if whole is None else _both(text, whole)
         if sheet is None or sheet.rough:
             break
-    return _read_evened(engine, even, slant)
+    return whole if whole is not None else _read_evened(engine, even, slant)
+
+
+def _both(text: PictureText, whole: PictureText) -> PictureText:
+    """Of two readings the one that shows every number of the other; the whole one in doubt."""
+    if text.quarter_turns != whole.quarter_turns:
+        return whole
+    here, there = _number_boxes(text), _number_boxes(whole)
+    if all(is_near(box, here) for box in there):
+        return text
+    if all(is_near(box, there) for box in here):
+        return whole
+    return replace(whole, doubts=(*whole.doubts, DOUBT_READINGS))
+
+
+def _number_boxes(text: PictureText) -> list[Box]:
+    numbers = words_of_numbers(text.words, (text.width, text.height))
+    boxes = []
+    for at in sorted(numbers):
+        symbols = text.words[at].symbols
+        boxes.append(
+            (min(s[1] for s in symbols), min(s[2] for s in symbols),
+             max(s[3] for s in symbols), max(s[4] for s in symbols))
+        )  # fmt: skip
+    return boxes
 
 
 def read_scan(engine: Engine, grey: Image.Image) -> PictureText:
@@ -169,13 +206,30 @@ def _is_print(words: tuple[OcrWord, ...]) -> bool:
     return sum(len(word.symbols) for word in words) >= _MUCH_PRINT
 
 
-def _text(page: LevelPage, words: tuple[OcrWord, ...], doubts: tuple[str, ...]) -> PictureText:
+def _text(
+    page: LevelPage,
+    words: tuple[OcrWord, ...],
+    doubts: tuple[str, ...],
+    done: frozenset[OcrWord] = frozenset(),
+) -> PictureText:
+    """The result. Words of `done` have the places of their characters already."""
     size = page.turned.size
+    level = tuple(
+        word if word in done or not has_digits(word) else fitted(page.cut, word) for word in words
+    )
+    if _are_misplaced(page, level):
+        doubts = (*doubts, DOUBT_PLACES)
     placed = tuple(
         replace(
             word,
             symbols=tuple((s[0], *on_slant(s[1:], size, page.skew)) for s in word.symbols),
         )
-        for word in (fitted(page.flat, word) for word in words)
+        for word in level
     )
     return PictureText(placed, page.quarter_turns, *size, _confidence(words), page.skew, doubts)
+
+
+def _are_misplaced(page: LevelPage, words: tuple[OcrWord, ...]) -> bool:
+    """Whether the digits of some number do not stand in columns of ink of their own."""
+    numbers = words_of_numbers(words, page.turned.size)
+    return any(has_digits(words[at]) and not is_placed(page.cut, words[at]) for at in numbers)

@@ -19,6 +19,7 @@ from packets.reading.records import OcrWord, PictureText
 Box = tuple[float, float, float, float]
 
 EVERY_KIND = MaskPolicy(kinds=ALL_KINDS)
+_USUAL_KINDS = MaskPolicy()
 _SURE = 82.0
 _LIKE = "0-9OoQDIlSsBZzGbgq"
 _TOKEN = (
@@ -86,6 +87,18 @@ def reading_of(words: Sequence[OcrWord], size: tuple[int, int]) -> Reading:
     found = find_on_page(runs, (), EVERY_KIND)
     settled = {glyph for match in found for digit in match.digits for glyph in digit}
     return Reading(tuple(words), tuple(page_lines(runs)), confidence, frozenset(settled))
+
+
+def words_of_numbers(words: Sequence[OcrWord], size: tuple[int, int]) -> set[int]:
+    """Places in `words` of those that hold digits of a number that is masked unless kept."""
+    text = PictureText(tuple(words), 0, *size, 0.0)
+    found = find_on_page(picture_runs(text), (), _USUAL_KINDS)
+    glyphs = {glyph for match in found for digit in match.hidden for glyph in digit}
+    return {
+        at
+        for at, (word, run) in enumerate(zip(words, picture_runs(text), strict=True))
+        if not glyphs.isdisjoint(range(run.first, run.first + len(word.symbols)))
+    }
 
 
 def digit_places(reading: Reading) -> Iterator[Place]:

@@ -30,8 +30,10 @@ _LEAST_TYPE, _MOST_TYPE = 7, 90
 """Heights in pixels that type may have."""
 _LONGEST = 12
 """A mark wider than this, in its heights, is no type."""
-_RULE = 64
-"""A straight run of ink longer than this is a rule."""
+_RULE, _SLANTED_RULE, _RULE_BREADTH = 64, 30, 2.2
+"""A straight run of ink longer than this is a rule; on a slant so much less, by its breadth."""
+_STANDING, _THIN = 30, 0.1
+"""A mark as high as this in pixels, and as thin in its heights, is a piece of a rule."""
 _SPECK = 3
 _MOST_POINT = 24
 _MOST_SPECKS = 1.5
@@ -76,31 +78,52 @@ def sheet_of(turned: Image.Image, skew: float) -> Sheet | None:
     """Prepare an evened grey picture that lies upright; None for one that is no page."""
     if max(turned.size) < LEAST_SIDE:
         return None
-    scale = SIDE / max(turned.size)
-    if abs(scale - 1) < 0.02:
-        scale = 1.0
-    grey = turned
-    if scale != 1.0:
-        size = max(1, round(turned.width * scale)), max(1, round(turned.height * scale))
-        how = Image.Resampling.BICUBIC if scale > 1 else Image.Resampling.HAMMING
-        grey = turned.resize(size, how)
+    grey, scale = _at_working_size(turned)
     ink = inked(grey)
-    type_ink = without_rules(ink, _RULE)
+    type_ink = without_rules(ink, _longest_stroke(skew))
     marks = marks_of(type_ink)
     high, wide = marks.y1 - marks.y0, marks.x1 - marks.x0
     specks = int(((high <= _SPECK) & (wide <= _SPECK)).sum())
     points = marks.only((high <= _MOST_POINT) & (wide <= _MOST_POINT) & (high * wide >= 4))
+    standing = (high >= _STANDING) & (wide <= np.maximum(_SPECK, _THIN * high))
     is_type = (high >= _LEAST_TYPE) & (high <= _MOST_TYPE) & (wide <= _LONGEST * high)
-    kept = marks.only(is_type)
+    kept = marks.only(is_type & ~standing)
     light, covered = _light_print(grey, marks, ink)
     if light is not None:
         kept = kept.joined(light)
     rough = specks > _MOST_SPECKS * len(kept) + 60 or covered > _DARK_SHARE or _is_soft(grey)
-    tones = np.frombuffer(grey.tobytes(), dtype=np.uint8).reshape(grey.height, grey.width)
-    rows = rows_of(_levelled(kept, grey.size, skew))
-    points = _levelled(points, grey.size, skew)
-    empty = int((high > _SPECK).sum()) < _LEAST_MARKS and light is None and not rough
-    return Sheet(tones, ink & ~type_ink, skew, scale, rows, points, empty, rough)
+    return Sheet(
+        np.frombuffer(grey.tobytes(), dtype=np.uint8).reshape(grey.height, grey.width),
+        _with_boxes(ink & ~type_ink, marks.only(standing)),
+        skew,
+        scale,
+        rows_of(_levelled(kept, grey.size, skew)),
+        _levelled(points, grey.size, skew),
+        int((high > _SPECK).sum()) < _LEAST_MARKS and light is None and not rough,
+        rough,
+    )
+
+
+def _at_working_size(turned: Image.Image) -> tuple[Image.Image, float]:
+    scale = SIDE / max(turned.size)
+    if abs(scale - 1) < 0.02:
+        return turned, 1.0
+    size = max(1, round(turned.width * scale)), max(1, round(turned.height * scale))
+    how = Image.Resampling.BICUBIC if scale > 1 else Image.Resampling.HAMMING
+    return turned.resize(size, how), scale
+
+
+def _longest_stroke(skew: float) -> int:
+    """From which length on a run of ink is a rule: on a slant a rule makes but short runs."""
+    slope = np.tan(np.deg2rad(abs(skew)))
+    return int(max(_SLANTED_RULE, min(_RULE, _RULE_BREADTH / max(slope, 1e-3))))
+
+
+def _with_boxes(rules: Flags, pieces: Marks) -> Flags:
+    """Rules together with the pieces of rules that were taken for marks."""
+    for k in range(len(pieces)):
+        rules[pieces.y0[k] : pieces.y1[k], pieces.x0[k] : pieces.x1[k]] = True
+    return rules
 
 
 def _is_soft(grey: Image.Image) -> bool:

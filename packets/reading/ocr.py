@@ -66,15 +66,13 @@ class OcrReader:
     def read_numbers(self, picture: Image.Image) -> PictureText:
         """Whatever in a scanned picture may be a number, and the words around it.
 
-        A picture that was read whole before is not read again.
+        What was read of the whole picture before counts as well.
         """
         grey = picture if picture.mode == "L" else picture.convert("L")
         key = _key(grey)
-        whole = self._read.get(f"{True}:{key}")
-        if whole is not None:
-            return whole
         if key not in self._numbers:
-            self._numbers[key] = self._reading.numbers(grey)
+            whole = self._read.get(f"{True}:{key}")
+            self._numbers[key] = self._reading.numbers(grey, whole)
         return self._numbers[key]
 
 

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 from PIL import Image, ImageChops, ImageFilter, ImageOps, ImageStat
 
+from packets.reading.slant import on_slant
+
 _SMALL_SIDE = 440
 """Longest side in pixels of the copy on which skew is measured: some 40 dpi of a letter page."""
 _PAPER_SIDE = 240
@@ -23,9 +25,9 @@ _MOST_SKEW = 4
 _FINEST = 0.125
 _CLEARLY = 1.25
 """How much sharper the columns must be than the rows for a picture to lie on its side."""
-_LINED = 185.0
-"""Sharpness of the rows against the amount of ink: some 100 to 550 for photographs,
-800 for a fax that nobody can read, thousands for print."""
+_LINED = 130.0
+"""Sharpness of the rows against the amount of ink: below 100 for photographs, some 150 for
+scrawls and for a fax that nobody can read, a thousand and more for print."""
 _FRAME_STEPS = 8
 """The edges of a photograph make so few sharp steps; lines of print make many."""
 _BETWEEN = 0.21
@@ -105,6 +107,22 @@ def levelled(grey: Image.Image, degrees: float) -> Image.Image:
     if not degrees:
         return grey
     return grey.rotate(degrees, Image.Resampling.BICUBIC, fillcolor=255)
+
+
+def level_part(grey: Image.Image, box: tuple[int, int, int, int], degrees: float) -> Image.Image:
+    """What `levelled` would show in a box, without turning the rest; white beyond the edges."""
+    x0, y0, x1, y1 = box
+    if not degrees:
+        part = Image.new("L", (max(1, x1 - x0), max(1, y1 - y0)), 255)
+        part.paste(grey.crop((max(0, x0), max(0, y0), x1, y1)), (max(0, -x0), max(0, -y0)))
+        return part
+    a0, b0, a1, b1 = on_slant(box, grey.size, degrees)
+    left, top = int(a0) - 2, int(b0) - 2
+    slanted = level_part(grey, (left, top, int(a1) + 3, int(b1) + 3), 0.0)
+    middle = (a0 + a1) / 2 - left, (b0 + b1) / 2 - top
+    level = slanted.rotate(degrees, Image.Resampling.BICUBIC, center=middle, fillcolor=255)
+    corner = round(middle[0] - (x1 - x0) / 2), round(middle[1] - (y1 - y0) / 2)
+    return level.crop((*corner, corner[0] + x1 - x0, corner[1] + y1 - y0))
 
 
 def _paper_of(grey: Image.Image) -> Image.Image:

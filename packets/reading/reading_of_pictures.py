@@ -3,7 +3,11 @@
 from PIL import Image
 
 from packets.reading.ink_lines_engine import Engine
-from packets.reading.ink_lines_page import read_as_it_lies, read_numbers, read_scan
+from packets.reading.ink_lines_page import (
+    read_as_it_lies,
+    read_numbers,
+    read_scan,
+)
 from packets.reading.records import PictureText
 
 
@@ -25,6 +29,9 @@ class ReadingOfPictures:
         """A picture that is no page."""
         return read_as_it_lies(self._engine, grey)
 
-    def numbers(self, grey: Image.Image) -> PictureText:
-        """Whatever in a scan may be a number, and the words around it."""
-        return read_numbers(self._engine, grey)
+    def numbers(self, grey: Image.Image, whole: PictureText | None) -> PictureText:
+        """Whatever in a scan may be a number, and the words around it.
+
+        `whole`: the same picture as `scan` read it, if it did.
+        """
+        return read_numbers(self._engine, grey, whole)

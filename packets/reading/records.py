@@ -35,12 +35,16 @@ class PageText:
         return "\n".join(line.text for line in self.lines)
 
 
+Symbol = tuple[str, float, float, float, float]
+"""A character and its box in pixels: x0, y0, x1, y1."""
+
+
 @dataclass(frozen=True)
 class OcrWord:
     """One word that OCR read in a picture; boxes in the pixels of that picture."""
 
-    symbols: tuple[tuple[str, float, float, float, float], ...]
-    """Character and x0, y0, x1, y1 in pixels, origin upper left."""
+    symbols: tuple[Symbol, ...]
+    """Origin upper left."""
     confidence: float
     """0 to 100, as the engine says."""
 
