@@ -10,6 +10,7 @@ from packets.base.progress import Progress, silent
 from packets.base.secret import Secret
 from packets.identifiers.kinds import KnownNumber, MaskPolicy
 from packets.outbound.carriers.archives import hides_zip
+from packets.outbound.carriers.found import Budget
 from packets.outbound.check import check_pdf, pdf_readings, verdict
 from packets.outbound.contents import Contents
 from packets.outbound.hunting import Hunter
@@ -94,8 +95,9 @@ def _contents(
 
     def pdf_inside(inner: bytes, its_name: str) -> tuple[tuple[Reading, ...], tuple[str, ...]]:
         key = passphrase or key_of(PurePath(its_name).name)
-        return pdf_readings(inner, key, hunter, pictures, limits, thorough=thorough)
+        return pdf_readings(inner, key, hunter, pictures, limits, thorough=thorough, budget=budget)
 
+    budget = Budget()
     with PictureHunter(hunter, recogniser) as pictures:
-        readings = Contents(hunter, pictures, limits, pdf_inside).readings(name, data)
+        readings = Contents(hunter, pictures, limits, pdf_inside, budget).readings(name, data)
     return verdict(name, data, readings)

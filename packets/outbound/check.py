@@ -10,6 +10,8 @@ from packets.base.limits import DEFAULT_LIMITS, Limits
 from packets.base.progress import Progress, silent
 from packets.base.secret import Secret
 from packets.identifiers.kinds import KnownNumber, MaskPolicy
+from packets.outbound.carriers.found import Budget
+from packets.outbound.contents import Contents
 from packets.outbound.drawn_aside import pages_drawn_aside
 from packets.outbound.enclosed import check_enclosed
 from packets.outbound.false_names import glyph_names
@@ -70,12 +72,13 @@ def pdf_readings(
     limits: Limits,
     *,
     thorough: bool,
+    budget: Budget,
 ) -> tuple[Readings, tuple[str, ...]]:
     """All readings of a PDF that lies in another file, and what stayed unread besides.
 
     Raises Locked, Damaged or OverLimit.
     """
-    inspection = _Inspection(hunter, pictures, limits, silent, thorough=thorough)
+    inspection = _Inspection(hunter, pictures, limits, silent, thorough=thorough, budget=budget)
     return inspection.pdf(data, passphrase, ours=False, depth=1)
 
 
@@ -133,7 +136,9 @@ class _Inspection:
         progress: Progress,
         *,
         thorough: bool,
+        budget: Budget | None = None,
     ) -> None:
+        self.budget = budget or Budget()
         self.hunter = hunter
         self.pictures = pictures
         self.limits = limits
@@ -180,6 +185,7 @@ class _Inspection:
             self.pictures,
             self.limits,
             self._inner(depth),
+            self._other(depth),
         )
         return (text, objects, raw, pixels, loose, *inside), unread
 
@@ -191,5 +197,15 @@ class _Inspection:
                 return self.pdf(data, None, ours=False, depth=depth + 1)
             except Locked:
                 raise InputRefused("a locked file") from None
+
+        return check
+
+    def _other(self, depth: int) -> "Callable[[bytes], Readings]":
+        def pdf_inside(data: bytes, name: str) -> tuple[Readings, tuple[str, ...]]:  # noqa: ARG001 - a name opens nothing here
+            return self._inner(depth)(data)
+
+        def check(data: bytes) -> Readings:
+            contents = Contents(self.hunter, self.pictures, self.limits, pdf_inside, self.budget)
+            return contents.readings("", data)
 
         return check

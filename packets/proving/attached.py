@@ -176,7 +176,7 @@ PLACES = (
     _of_files("HTML with character references", _mark_up),
     _of_files("Base64 in XML", _base64),
     _of_files("zip, as it is", _packed(zipfile.ZIP_STORED), _KNOWN),
-    _of_files("zip, packed", _packed(zipfile.ZIP_DEFLATED), unread=True),
+    _of_files("zip, packed", _packed(zipfile.ZIP_DEFLATED)),
     _of_files("PDF", _document),
     _of_files("PDF in a PDF", _document_in_a_document, _KNOWN),
     _of_files("locked PDF", _locked_document, unread=True),

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+import pikepdf
 import pytest
 from outbound_carriers import (
     docx,
@@ -16,7 +17,7 @@ from outbound_carriers import (
     xlsx,
     zipped,
 )
-from outbound_pages import page_pdf
+from outbound_pages import opened, page_pdf, saved
 
 from packets.base.secret import Secret
 from packets.identifiers.kinds import Kind, KnownNumber, MaskPolicy
@@ -124,6 +125,25 @@ def test_the_same_file_masked_is_clean(kind: str) -> None:
     assert (verdict.sightings, verdict.unread) == ((), ())
     assert verdict.judgement is Judgement.CLEAN
     assert verdict.readers
+
+
+def attached(data: bytes) -> bytes:
+    pdf = opened()
+    pdf.attachments["attached"] = pikepdf.AttachedFileSpec(pdf, data)
+    return saved(pdf)
+
+
+@pytest.mark.parametrize(
+    "kind", ["words in runs", "mail body", "archive", "saved mail, body", "gzip", "rich text"]
+)
+def test_a_file_attached_to_a_pdf_is_read_too(kind: str) -> None:
+    made = CARRIERS[kind][1]
+    verdict = judged("a.pdf", attached(made(SHAPED)))
+    assert any(seen.place.startswith("attachment in ") for seen in verdict.sightings)
+    inner = attached(zipped({"b.pdf": attached(made(SHAPED))}))
+    assert judged("a.pdf", inner).sightings
+    clean = judged("a.pdf", attached(zipped({"b.pdf": attached(made(MASKED))})))
+    assert clean.sightings == ()
 
 
 NUMBERS = {

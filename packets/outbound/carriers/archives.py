@@ -22,6 +22,7 @@ _ZIP_FAULTS = (
     OSError,
     RuntimeError,
     ValueError,
+    IndexError,
     OverflowError,
 )
 _LOCAL_HEADER = 30

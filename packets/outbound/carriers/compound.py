@@ -21,7 +21,16 @@ _SHOWN = frozenset({"0037", "1000", "0E04", "0E03", "0E02", "0C1A", "0C1F", "007
 """Subject, body and the people: what a person reads."""
 _MOST_IDENTIFIER = 4096
 """A binary property up to this size is an identifier of the mail system; a longer one is a file."""
-_FAULTS = (OSError, ValueError, IndexError, KeyError, struct.error, TypeError, AttributeError)
+_FAULTS = (
+    OSError,
+    ValueError,
+    IndexError,
+    KeyError,
+    OverflowError,
+    struct.error,
+    TypeError,
+    AttributeError,
+)
 
 
 def read_compound(data: bytes, budget: Budget) -> Finding:
