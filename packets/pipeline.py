@@ -51,8 +51,6 @@ from packets.masking.left_behind import left_behind
 from packets.masking.mask_document import MaskOrder, mask_document
 from packets.masking.survey import learned, survey_document
 from packets.outbound.check import check_pdf
-from packets.outbound.folder import check_path
-from packets.outbound.records import Verdict
 from packets.pipeline_records import BuildReport, BuildRequest, MaskReport
 from packets.proving.prove_files import prove_path
 from packets.proving.records import Check, FileProof
@@ -256,29 +254,6 @@ def mask(
         left_behind=left_behind(taken.pdf),
         verdict=verdict,
         held=held,
-    )
-
-
-def check(
-    paths: Sequence[Path],
-    identifiers: Path | None,
-    password: Secret | None,
-    thorough: bool,
-    progress: Progress = silent,
-) -> tuple[Verdict, ...]:
-    """Judge every file under the paths, by readers that share nothing with the masker."""
-    quiet_engine()
-    return tuple(
-        verdict
-        for path, known in known_for(paths, identifiers)
-        for verdict in check_path(
-            path,
-            known=known,
-            policy=MaskPolicy(),
-            passphrase=password,
-            thorough=thorough,
-            progress=progress,
-        )
     )
 
 
