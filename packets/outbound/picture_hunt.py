@@ -25,7 +25,7 @@ _LEAST_DARK = 0.2
 """Share of a code's place that is dark, or light, at the least."""
 _MANY_LETTERS = 100
 _POOR_CONFIDENCE = 55
-_SURELY_READ = 93.0
+_SURELY_READ = 88.0
 _PLAIN = re.compile(
     r"(?<!\S)(?:\d{1,2}[-/]\d{1,2}[-/](?:\d\d){1,2}|\d{4}-\d\d-\d\d"
     r"|(?:1-)?[(]?\d{3}[)]?[-. ]\d{3}[-.]\d{4}|\d{9}|\d\d-\d{7}|\d{5}-\d{4}|\d{4}-\d{4}"

@@ -11,7 +11,7 @@ Array = npt.NDArray[Any]
 
 _INK = 165
 """Darker than this is ink."""
-_HAZE, _HAZY = 210, 1.6
+_HAZE, _HAZY = 210, 1.4
 """Pixels darker than the first, for each that is ink, in a picture too soft to be parted."""
 _PAPER = 200
 _RULE = 70

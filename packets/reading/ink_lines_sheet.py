@@ -199,7 +199,7 @@ def _part(sheet: Sheet, box: tuple[int, int, int, int]) -> Image.Image:
     inner = slice(max(0, y0), min(height, y1)), slice(max(0, x0), min(width, x1))
     tones, rules = sheet.tones[inner], sheet.rules[inner]
     if rules.any():
-        tones = np.where(_grown(rules) & (tones > 0), np.uint8(255), tones)
+        tones = np.where(_grown(rules), np.uint8(255), tones)
     whole = np.full((y1 - y0, x1 - x0), 255, dtype=np.uint8)
     top, left = max(0, -y0), max(0, -x0)
     whole[top : top + tones.shape[0], left : left + tones.shape[1]] = tones

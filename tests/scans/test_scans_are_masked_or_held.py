@@ -10,9 +10,6 @@ from scan_papers import papers
 from scan_trial import Verdict, trial
 
 _CLEAN = [Scan(200), Scan(300, skew=-1.0, bits=1, quality=None)]
-_READABLE = [paper for paper in papers() if paper.name not in ("sample-1040", "sample-8879")]
-"""Without the forms whose one-digit boxes may be held."""
-
 
 @pytest.mark.parametrize(
     ("paper", "scan"), grid(), ids=[f"{paper.name} {scan}" for paper, scan in grid()]
@@ -23,8 +20,9 @@ def test_a_number_on_a_scan_is_masked_or_the_page_is_held(paper, scan):
 
 
 @pytest.mark.parametrize("scan", _CLEAN, ids=str)
-@pytest.mark.parametrize("paper", _READABLE, ids=lambda paper: paper.name)
+@pytest.mark.parametrize("paper", papers(), ids=lambda paper: paper.name)
 def test_an_ordinary_scan_is_masked_without_being_held(paper, scan):
+    """Forms with a box for each digit among them."""
     result = trial(paper, scan, known=False)
     assert set(result.verdicts) == {Verdict.MASKED}
     assert not result.held
