@@ -19,6 +19,10 @@ _FEWEST_DIGITS = 3
 _LEAST_CONTRAST = 40
 _TALL = 0.62
 """A digit is at least so high against the highest column; a dash or a point is not."""
+_OF_FIGURES = frozenset("0123456789-OoIlSBZ")
+_WITHIN_FIGURES = 0.36
+"""Gap in heights up to which figures stand in one piece."""
+_LOW_MARKS, _LOW = "-.,_~\u2013\u2014", 0.5
 _BROAD = 0.8
 """A digit is no broader than this, in heights: wider columns are digits that touch."""
 _LIMITS = (0.5, 0.65, 0.35, 0.78, 0.88)
@@ -46,6 +50,32 @@ def fitted(cut: Cut, word: OcrWord) -> OcrWord:
     As it was where the ink does not part into as many columns as characters.
     """
     return (_fitted(cut, word) if has_digits(word) else None) or word
+
+
+def joined_figures(words: Sequence[OcrWord]) -> tuple[OcrWord, ...]:
+    """Words that follow one another, with those of figures made one that a 1 seems to part.
+
+    A 1 has room around it; a space is wider than that.
+    """
+    joined: list[OcrWord] = []
+    for word in words:
+        if joined and _goes_on(joined[-1], word):
+            before = joined.pop()
+            symbols = (*before.symbols, *word.symbols)
+            word = OcrWord(symbols, min(before.confidence, word.confidence))  # noqa: PLW2901
+        joined.append(word)
+    return tuple(joined)
+
+
+def _goes_on(one: OcrWord, other: OcrWord) -> bool:
+    last, first = one.symbols[-1], other.symbols[0]
+    if not (last[0] in _OF_FIGURES and first[0] in _OF_FIGURES):
+        return False
+    if not any(symbol[0].isdigit() for symbol in (*one.symbols, *other.symbols)):
+        return False
+    high = max(last[4] - last[2], first[4] - first[2])
+    level = min(last[4], first[4]) - max(last[2], first[2]) > 0
+    return level and -0.5 * high < first[1] - last[3] < _WITHIN_FIGURES * high
 
 
 def is_placed(cut: Cut, word: OcrWord) -> bool:
@@ -84,9 +114,11 @@ def _trials(crop: Image.Image) -> Iterator[tuple[Image.Image, float]]:
 
 def _spans(columns: Sequence[_Column], symbols: Sequence[Symbol]) -> list[tuple[int, int]] | None:
     """Left and right of each character: one column each, or tall ones and marks by themselves."""
-    if len(columns) == len(symbols):
-        return [(column.start, column.end) for column in columns]
     tallest = max((column.high for column in columns), default=0)
+    if len(columns) == len(symbols):
+        fit = all(_may_be(symbol[0], column, tallest)
+                  for symbol, column in zip(symbols, columns, strict=True))  # fmt: skip
+        return [(column.start, column.end) for column in columns] if fit else None
     tall = [column for column in columns if column.high >= _TALL * tallest]
     letters = [at for at, symbol in enumerate(symbols) if symbol[0].isalnum()]
     parted = _parted(tall, len(letters))
@@ -102,6 +134,13 @@ def _spans(columns: Sequence[_Column], symbols: Sequence[Symbol]) -> list[tuple[
         after = before[-1] + 1 if before else 0
         spans.append((start, parted[after][0] if after < len(parted) else start + 1))
     return spans
+
+
+def _may_be(char: str, column: _Column, tallest: int) -> bool:
+    """Whether a column has the height of a character: digits are tall, dashes and points low."""
+    if char.isdigit():
+        return column.high >= _TALL * tallest
+    return char not in _LOW_MARKS or column.high <= _LOW * tallest
 
 
 def _is_even(spans: Sequence[tuple[int, int]], symbols: Sequence[Symbol]) -> bool:

@@ -209,7 +209,13 @@ def _is_settled(reading: Reading, line: PageLine, start: int, end: int) -> bool:
     if sum(n in reading.settled for n in digits) >= 0.7 * len(digits):
         return True
     surely = min(reading.confidence[n] for n in numbers if n >= 0) >= _SURE
-    return surely and (is_something_else(text) or not _NEARLY.fullmatch(text.strip(_AROUND)))
+    return surely and (is_something_else(text) or not _is_nearly(text.strip(_AROUND)))
+
+
+def _is_nearly(text: str) -> bool:
+    """Whether groups come near to three, two and four, perhaps with a gap inside one of them."""
+    together = text.replace(" ", "") if "-" in text else text
+    return any(_NEARLY.fullmatch(form) is not None for form in (text, together))
 
 
 def is_something_else(text: str) -> bool:

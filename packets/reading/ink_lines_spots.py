@@ -19,10 +19,14 @@ _LEAST_LOW = 7
 """The same for what is lower than the words on both sides: most of it is small letters."""
 _EVEN = 0.22
 """Digits side by side differ in height by no more than this share."""
+_BEGINNING, _NEAR = 3, 0.6
+"""So few marks so near to a spot, in heights, may be a part of its first or last word."""
+_ROD, _SOLID = 0.2, 0.8
+"""A mark as narrow as this, in heights, and as full of ink may be the rule between two boxes."""
 _CELL_GAP = 1.2
 """Gap in heights from which on another cell begins."""
-_THIN = 0.2
-"""A mark as narrow as this, in heights, may be a rule between two boxes."""
+_DIVIDERS, _HIGHER = 0.6, 1.12
+"""So many of them for each other mark stand between boxes; one that is higher does so anyway."""
 
 
 @dataclass(frozen=True)
@@ -36,6 +40,8 @@ class Spot:
     """Number of the first mark in the rows; the others follow."""
     apart: bool = False
     """Each mark stands for itself, as digits in boxes do."""
+    rods: frozenset[int] = frozenset()
+    """Places in `marks` of those that may be rules between boxes."""
 
 
 @dataclass(frozen=True)
@@ -109,6 +115,11 @@ def _between(one: _Word, other: _Word) -> float:
     return (other.box[0] - one.box[2]) / max(1.0, min(one.high, other.high))
 
 
+def _gap(one: _Word, other: _Word) -> float:
+    """Gap between two words in either order, in heights."""
+    return _between(one, other) if one.first < other.first else _between(other, one)
+
+
 def _even_stretches(words: Sequence[_Word]) -> Iterator[tuple[int, int]]:
     """Words without small letters side by side that are of one height."""
     start = 0
@@ -130,7 +141,10 @@ def _take_neighbours(words: Sequence[_Word], wanted: list[bool]) -> None:
         step = 1 if order.step > 0 else -1
         for at in order:
             word, before = words[at], words[at - step]
-            if wanted[at - step] and not wanted[at] and word.plain and _alike(word, before):
+            if not wanted[at - step] or wanted[at]:
+                continue
+            beginning = word.last - word.first < _BEGINNING and abs(_gap(word, before)) < _NEAR
+            if beginning or (word.plain and _alike(word, before)):
                 wanted[at] = True
 
 
@@ -156,14 +170,26 @@ def spot_of(rows: Rows, first: int, last: int) -> Spot:
     )  # fmt: skip
     inner = rows.gap[first + 1 : last + 1]
     apart = len(marks) >= _LEAST_IN_PIECES and bool(inner.all())
-    return Spot(rows.box(first, last), marks, first, apart)
+    wide, high = m.x1[part] - m.x0[part], m.y1[part] - m.y0[part]
+    solid = (wide <= _ROD * high) & (m.ink[part] >= _SOLID * wide * high)
+    rods = frozenset(at for at, rod in enumerate(solid.tolist()) if rod)
+    return Spot(rows.box(first, last), marks, first, apart, rods)
 
 
 def digits_in_boxes(spot: Spot) -> tuple[Box, ...]:
-    """The marks of a spot that stand apart, without the thin rules between boxes."""
+    """The marks of a spot that stand apart, without the rules between boxes."""
+    rods = [at for at, box in enumerate(spot.marks) if at in spot.rods]
+    others = [box for at, box in enumerate(spot.marks) if at not in spot.rods]
+    if len(rods) >= _DIVIDERS * len(others):
+        return tuple(others)
     high = median(box[3] - box[1] for box in spot.marks)
     return tuple(
         box
-        for box in spot.marks
-        if not (box[2] - box[0] <= _THIN * high and box[3] - box[1] > 1.12 * high)
+        for at, box in enumerate(spot.marks)
+        if at not in spot.rods or box[3] - box[1] <= _HIGHER * high
     )
+
+
+def is_empty_row_of_boxes(spot: Spot) -> bool:
+    """Whether all that stands there are the rules between boxes."""
+    return spot.apart and len(spot.marks) - len(spot.rods) < 2

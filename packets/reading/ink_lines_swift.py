@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from packets.reading.ink_lines_amounts import is_amount
-from packets.reading.ink_lines_columns import fitted
+from packets.reading.ink_lines_columns import fitted, joined_figures
 from packets.reading.ink_lines_engine import Engine
 from packets.reading.ink_lines_labels import (
     TRUSTED,
@@ -27,6 +27,7 @@ from packets.reading.ink_lines_spots import (
     Spot,
     digit_spots,
     digits_in_boxes,
+    is_empty_row_of_boxes,
     spot_of,
     text_cells,
 )
@@ -59,7 +60,11 @@ def read_swiftly(engine: Engine, sheet: Sheet) -> SwiftReading | None:
     if sheet.rough or sheet.empty:
         return SwiftReading((), ()) if sheet.empty and not sheet.rough else None
     work = _Work(engine, sheet)
-    spots = [spot for spot in digit_spots(sheet.rows) if not is_amount(spot, sheet.points)]
+    spots = [
+        spot
+        for spot in digit_spots(sheet.rows)
+        if not is_amount(spot, sheet.points) and not is_empty_row_of_boxes(spot)
+    ]
     if len(spots) > _MOST_SPOTS:
         return None
     for spot in spots:
@@ -94,7 +99,8 @@ class _Work:
         picture, left, top = cut_out(self._sheet, box)
         scale = _scale(box[3] - box[1])
         words = self._engine.line(picture, scale, squeezed=squeezed)
-        return tuple(_moved(fitted(picture.crop, word), left, top) for word in words)
+        placed = (_moved(fitted(picture.crop, word), left, top) for word in words)
+        return joined_figures(tuple(placed))
 
     def _in_boxes(self, spot: Spot) -> tuple[OcrWord, ...]:
         """One word whose characters are the marks of the spot; nothing unless each is read."""

@@ -1,5 +1,6 @@
 """OCR words as glyph runs, so that the same finder reads pages and pictures."""
 
+import re
 from collections.abc import Sequence
 from itertools import pairwise
 
@@ -9,6 +10,10 @@ from packets.reading.slant import off_slant
 
 _LOOK_ALIKES = str.maketrans("OoQDIl|!SsBZzG", "0000111155822" + "6")
 """Letters that OCR takes for digits, used only inside words that are mostly digits."""
+
+
+_GROUPS = re.compile(r"[0-9OoQDIl|!SBZ]{3}-(?:[0-9OoQDIl|!SBZ]{1,2}(?:-[0-9OoQDIl|!SBZ]{0,4})?)?")
+"""The beginning of three, two and four digits, or all of it."""
 
 
 def picture_runs(text: PictureText) -> tuple[GlyphRun, ...]:
@@ -47,6 +52,8 @@ def _without_gaps(symbols: Sequence[tuple[str, float, float, float, float]]) -> 
 
 def _digits_where_likely(word: str) -> str:
     digits = sum(char.isdigit() for char in word)
+    if digits and _GROUPS.fullmatch(word):
+        return word.translate(_LOOK_ALIKES)
     if digits < 3 or digits * 2 < sum(char.isalnum() for char in word):
         return word
     return word.translate(_LOOK_ALIKES)

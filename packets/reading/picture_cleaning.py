@@ -96,8 +96,10 @@ def slant_of(grey: Image.Image) -> Slant:
         along, across = rows.best_angle(), columns.best_angle()
     sideways = across[1] > _CLEARLY * along[1]
     degrees = (across if sideways else along)[0]
-    turned = columns if sideways else rows
-    many = turned.sharpness(degrees, without=_FRAME_STEPS)
+    many = max(
+        profile.sharpness(best[0], without=_FRAME_STEPS)
+        for profile, best in ((rows, along), (columns, across))
+    )
     lined = many >= _LINED * max(ImageStat.Stat(ink).mean[0], 0.1)
     return Slant(0.0 if abs(degrees) < _LEVEL else degrees, sideways, lined)
 
