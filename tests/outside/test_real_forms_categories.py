@@ -117,10 +117,15 @@ def test_form_pages_tell_their_year(name: str) -> None:
     assert years == {YEARS[name]}
 
 
+COPIES_A = {"f1099-int-2019.pdf": {1}, "w-2-2026.pdf": {2}}
+"""Pages that go to the agency and are never cut."""
+
+
 @pytest.mark.parametrize("name", EXPECTED)
-def test_only_vouchers_are_to_be_filed(name: str) -> None:
+def test_only_vouchers_and_copies_for_the_agency_are_to_be_filed(name: str) -> None:
     for page in _printed(name):
-        assert page.to_be_filed == str(page.category).startswith("voucher")
+        for_agency = page.number in COPIES_A.get(name, ())
+        assert page.to_be_filed == (str(page.category).startswith("voucher") or for_agency)
 
 
 def test_two_page_forms_count_their_pages_and_attachments_tell_their_sequence() -> None:

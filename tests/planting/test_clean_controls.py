@@ -1,7 +1,7 @@
 """Look-alikes stay: nothing is masked, not a pixel changes, and the check is quiet."""
 
 import pytest
-from clean_controls import CONTROLS
+from look_alike_controls import CONTROLS
 from masking_run import known_number, mask
 from other_readers import by_pdfium
 from pixels import differs_outside

@@ -59,6 +59,8 @@ _OFFICE_BREAKS = frozenset(
     ["p", "tc", "tr", "tbl", "br", "cr", "tab", "h", "line-break", "txbxContent", "list-item"]
 )
 """Tags of office files (ISO/IEC 29500, ISO/IEC 26300) at which a line, cell or word ends."""
+_APART = "\n.\n"
+"""Between attributes: the label in one says nothing of what stands in the next."""
 _SHEET = re.compile(r"\s*(?:<[?!][^<>]*>\s*)*<(?:\w+:)?(?:sst|worksheet)\b")
 _SHEET_BREAKS = frozenset({"si", "is", "c", "row", "v", "f"})
 
@@ -71,6 +73,7 @@ def read_markup_text(text: str) -> Finding:
     comments: list[str] = []
     told: list[str] = []
     hidden: list[str] = []
+    orders: list[str] = []
     is_sheet = _SHEET.match(text) is not None
 
     def plain(words: str) -> None:
@@ -94,14 +97,18 @@ def read_markup_text(text: str) -> Finding:
         elif "ENTITY" in piece["other"]:
             yield Unread("a text that defines characters of its own")
         else:
-            hidden.append(piece["other"])
+            (orders if piece["other"].lstrip("<").startswith("?") else hidden).append(
+                piece["other"]
+            )
     plain(html.unescape(text[at:]))
     yield Text("text of the file", "".join(over_seams))
     yield Text("text of the file", "".join(apart))
     yield Text("text of the file", "".join(joined), Sort.JOINED)
     yield Text("a comment", html.unescape("\n".join(comments)))
-    yield Text("an attribute", "\n".join(told))
-    yield Text("an attribute", "\n".join(hidden), Sort.HIDDEN)
+    yield Text("an attribute", _APART.join(told))
+    yield Text("an attribute", _APART.join(hidden), Sort.HIDDEN)
+    # Orders to a program hold words beside coordinates: a label there names no number.
+    yield Text("an order to a program", _APART.join(orders), Sort.JOINED)
 
 
 def _goes_on(tag: str, is_sheet: bool) -> bool:
