@@ -11,6 +11,7 @@ from scan_trial import Verdict, trial
 
 _CLEAN = [Scan(200), Scan(300, skew=-1.0, bits=1, quality=None)]
 
+
 @pytest.mark.parametrize(
     ("paper", "scan"), grid(), ids=[f"{paper.name} {scan}" for paper, scan in grid()]
 )
