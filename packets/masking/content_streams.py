@@ -6,7 +6,6 @@ every reader. Nothing of it is seen, and any of it can hold a number. What
 draws is written as it was.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from operator import is_
@@ -20,10 +19,10 @@ from pikepdf import (
     Name,
     Object,
     Operator,
-    Stream,
     String,
 )
 
+from packets.masking.kept_streams import content_parts, decoded
 from packets.masking.plain_content import is_plain, namings, sets_font_first, without_marks
 from packets.masking.resource_names import Renaming
 
@@ -49,8 +48,6 @@ _INTENTS = frozenset(
 )
 
 Instruction = ContentStreamInstruction | ContentStreamInlineImage
-Rewritten = Mapping[tuple[int, int], Sequence[Instruction]]
-"""Content that was parsed and changed already, by the object number of its page."""
 Operand = Object | int | float | Decimal | Array
 
 
@@ -69,31 +66,29 @@ def cleaned(
     renaming: Renaming,
     *,
     font_in_force: bool = True,
-    parsed: Iterable[Instruction] | None = None,
 ) -> CleanContent:
     """The content of a page or stream without anything that does not draw.
 
     `resources` are those its names are looked up in; None: those of whatever
     draws it, which are not known here. With `font_in_force` a drawing may inherit
     a font; without, text shown before any font is set goes, which is not drawn.
-    `parsed` is the content itself where somebody parsed it before.
+    Raises Damaged or OverLimit for what cannot be decoded or is too large.
     """
-    kept = _kept_whole(holder, resources, renaming, font_in_force) if parsed is None else None
+    kept = _kept_whole(holder, resources, renaming, font_in_force)
     if kept is not None:
         return kept
     cleaning = _Cleaning(resources, renaming, font=font_in_force)
-    for instruction in pikepdf.parse_content_stream(holder) if parsed is None else parsed:
+    for instruction in pikepdf.parse_content_stream(holder):
         cleaning.take(instruction)
     return CleanContent(pikepdf.unparse_content_stream(cleaning.out), frozenset(cleaning.names))
 
 
 def content_of(holder: Object) -> bytes:
-    """The whole content of a page, or of a stream; parts are apart by a newline (7.8.2)."""
-    if isinstance(holder, Stream):
-        return holder.read_bytes()
-    contents = holder.get("/Contents")
-    parts = list(contents) if isinstance(contents, Array) else [contents]
-    return b"\n".join(part.read_bytes() for part in parts if isinstance(part, Stream))
+    """The whole content of a page, or of a stream; parts are apart by a newline (7.8.2).
+
+    Raises Damaged or OverLimit for what cannot be decoded or is too large.
+    """
+    return b"\n".join(map(decoded, content_parts(holder)))
 
 
 def _kept_whole(

@@ -18,8 +18,8 @@ from packets.base.errors import OverLimit
 from packets.base.limits import DEFAULT_LIMITS
 from packets.masking.allowed import PLAIN, RESOURCE_KINDS, ROLES, TEXTUAL
 from packets.masking.bare_pictures import bare_picture
-from packets.masking.content_streams import CleanContent, Rewritten, cleaned
-from packets.masking.kept_streams import content_parts, decoded, without_words
+from packets.masking.content_streams import CleanContent, cleaned
+from packets.masking.kept_streams import without_words
 from packets.masking.palettes import bare_palette, without_hidden_colours
 from packets.masking.resource_names import Renaming, without_digits
 
@@ -35,13 +35,10 @@ class Rebuilt:
     """Its fonts, by the object numbers that they had in the source."""
 
 
-def rebuilt(source: Pdf, pages: Sequence[int], rewritten: Rewritten | None = None) -> Rebuilt:
-    """A new document with the given pages (from 0) of `source`, kept by list.
-
-    `rewritten` is the content of pages that masking has parsed already.
-    """
+def rebuilt(source: Pdf, pages: Sequence[int]) -> Rebuilt:
+    """A new document with the given pages (from 0) of `source`, kept by list."""
     target = pikepdf.new()
-    builder = _Builder(target, rewritten or {})
+    builder = _Builder(target)
     for number in pages:
         target.pages.append(pikepdf.Page(builder.page(source.pages[number])))
     return Rebuilt(target, builder.fonts())
@@ -50,9 +47,8 @@ def rebuilt(source: Pdf, pages: Sequence[int], rewritten: Rewritten | None = Non
 class _Builder:
     """Copies objects by role; the same source object in the same role is copied once."""
 
-    def __init__(self, target: Pdf, rewritten: Rewritten) -> None:
+    def __init__(self, target: Pdf) -> None:
         self._target = target
-        self._rewritten = rewritten
         self._renaming = Renaming()
         self._made: dict[tuple[tuple[int, int], str], Object] = {}
 
@@ -72,11 +68,7 @@ class _Builder:
         return self._target.make_indirect(new)
 
     def _cleaned(self, holder: Object, resources: object, *, page: bool = False) -> CleanContent:
-        parsed = self._rewritten.get(holder.objgen) if page else None
-        if parsed is None:
-            for part in content_parts(holder):
-                decoded(part)  # refuses what cannot be decoded, or is too large
-        return cleaned(holder, resources, self._renaming, font_in_force=not page, parsed=parsed)
+        return cleaned(holder, resources, self._renaming, font_in_force=not page)
 
     def _value(self, value: Value, role: str, depth: int) -> Value | None:
         """Copy one value in its role; None when it may not come along."""

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 import pikepdf
 
-from packets.masking.content_streams import Rewritten
 from packets.masking.findings import TextFinding
 from packets.masking.fresh_places import places_of
 from packets.masking.in_place import InPlaceMasker
@@ -18,8 +17,6 @@ class MaskedText:
 
     unmet: tuple[int, ...]
     """Pages, from 0, on which some glyph was not met: they are as they were."""
-    rewritten: Rewritten
-    """The content of the others, so that the rebuild need not parse it again."""
     removed: Mapping[tuple[int, int], set[int]]
     """Codes that went, by the object number of their font."""
 
@@ -32,4 +29,4 @@ def mask_text(pdf: pikepdf.Pdf, pages: Mapping[int, Sequence[TextFinding]]) -> M
         targets = Targets(places_of(findings))
         if not masker.mask_page(pdf.pages[number], targets):
             unmet.append(number)
-    return MaskedText(tuple(unmet), {}, masker.removed)
+    return MaskedText(tuple(unmet), masker.removed)
