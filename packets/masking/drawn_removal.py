@@ -12,10 +12,10 @@ from packets.masking.drawn_findings import moved
 from packets.masking.drawn_lettering import mask_lettering
 from packets.masking.drawn_paths import PathEraser
 from packets.masking.drawn_records import DrawnFinding, DrawnRemoval
-from packets.masking.drawn_survey import unrotated
 from packets.masking.in_place import InPlaceMasker
 from packets.masking.resources import Resources
 from packets.masking.targets import Place, Targets
+from packets.masking.user_space import unrotated
 from packets.reading.unexplained_ink import drawn_shapes, outline_boxes
 
 

@@ -18,6 +18,7 @@ from packets.masking.drawn_records import DrawnReading, DrawnSurvey, DrawnSymbol
 from packets.masking.drawn_symbols import ReadInk
 from packets.masking.outlined_fonts import GlyphNames
 from packets.masking.outlined_text import read_misnamed
+from packets.masking.user_space import unrotated
 from packets.reading.glyphs import PageGlyphs, page_glyphs
 from packets.reading.ocr import OcrReader
 from packets.reading.records import OcrWord
@@ -154,17 +155,3 @@ def _label_speaks_of(row: InkRow, beside: Sequence[GlyphRun], turns: int) -> boo
             if ours and match.sureness >= Sureness.LABELLED:
                 return True
     return False
-
-
-def unrotated(page: pymupdf.Page) -> pymupdf.Matrix:
-    """From default user space to the unrotated page with its origin upper left.
-
-    The page shows what its crop box and its media box share (ISO 32000-2,
-    14.11.2), enlarged by its user unit.
-    """
-    crop, media = page.cropbox, page.mediabox
-    left = max(crop.x0, media.x0)
-    top = min(media.y1 - crop.y0, media.y1)
-    kind, text = page.parent.xref_get_key(page.xref, "UserUnit")
-    unit = float(text) if kind in ("int", "float", "real") and float(text) > 0 else 1.0
-    return pymupdf.Matrix(unit, 0, 0, -unit, -left * unit, top * unit)

@@ -12,7 +12,8 @@ from packets.identifiers.kinds import Kind, KnownNumber, MaskPolicy
 from packets.identifiers.layout import GlyphMatch, find_on_page
 from packets.identifiers.masked import hidden_positions
 from packets.identifiers.records import Sureness
-from packets.masking.type_setting import Point, Setting, setting_of
+from packets.masking.type_setting import Setting, setting_of
+from packets.masking.user_space import Point, moved, unrotated
 from packets.reading.glyphs import Glyph, PageGlyphs, shown_box
 
 
@@ -58,7 +59,7 @@ def numbers_on_page(
     page: pymupdf.Page, read: PageGlyphs, known: Sequence[KnownNumber], policy: MaskPolicy
 ) -> tuple[NumberOnPage, ...]:
     """Every number in the page's text that the policy masks."""
-    to_pdf = ~_unrotated(page)
+    to_pdf = ~unrotated(page)
     return tuple(
         _number(page, read, match, to_pdf)
         for sheet in read.sheets
@@ -77,7 +78,7 @@ def _number(
         Secret("".join(fold(cell[0].char).text for cell in cells)),
         match.sureness,
         cells,
-        tuple(tuple(_moved(glyph.origin, to_pdf) for glyph in cell) for cell in cells),
+        tuple(tuple(moved(glyph.origin, to_pdf) for glyph in cell) for cell in cells),
         tuple(_written(read, [place[0] for place in match.written], at)),
         shown_box(page, everything),
         match.given,
@@ -142,30 +143,3 @@ def _finding(number: NumberOnPage, kind: Kind, going: range, mask: str) -> TextF
 
 def _plain(char: str) -> str:
     return fold(char).text or char
-
-
-def _moved(point: Point, matrix: pymupdf.Matrix) -> Point:
-    x, y = point
-    return (
-        x * matrix.a + y * matrix.c + matrix.e,
-        x * matrix.b + y * matrix.d + matrix.f,
-    )
-
-
-def _unrotated(page: pymupdf.Page) -> pymupdf.Matrix:
-    """From default user space to the unrotated page with its origin upper left.
-
-    The page shows what its crop box and its media box share (ISO 32000-2,
-    14.11.2), enlarged by its user unit. PyMuPDF gives the crop box with y
-    running downward from the top of the media box.
-    """
-    crop, media = page.cropbox, page.mediabox
-    left = max(crop.x0, media.x0)
-    top = min(media.y1 - crop.y0, media.y1)
-    unit = _user_unit(page)
-    return pymupdf.Matrix(unit, 0, 0, -unit, -left * unit, top * unit)
-
-
-def _user_unit(page: pymupdf.Page) -> float:
-    kind, text = page.parent.xref_get_key(page.xref, "UserUnit")
-    return float(text) if kind in ("int", "float", "real") and float(text) > 0 else 1.0

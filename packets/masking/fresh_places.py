@@ -11,7 +11,8 @@ from statistics import median
 
 from packets.masking.findings import TextFinding
 from packets.masking.targets import Place
-from packets.masking.type_setting import Chain, Point, Segment, SetGlyph, Setting
+from packets.masking.type_setting import Chain, Segment, SetGlyph, Setting
+from packets.masking.user_space import Point
 
 _SAME_PITCH = 0.003
 """Type sizes within which steps from box to box are equal."""

@@ -16,9 +16,8 @@ from typing import NamedTuple
 import pymupdf
 
 from packets.identifiers.layout import GlyphMatch
+from packets.masking.user_space import Point, moved
 from packets.reading.glyphs import Glyph, PageGlyphs
-
-Point = tuple[float, float]
 
 _SAME = 0.003
 """Type sizes. Producers round places to about a thousandth; kerning begins at five."""
@@ -156,7 +155,7 @@ class _Line:
         groups: list[list[tuple[float, SetGlyph]]] = []
         for numbers, digit in written:
             glyph = self._read[numbers[0]]
-            points = tuple(self.point(self._read[k].origin) for k in numbers)
+            points = tuple(moved(self._read[k].origin, self._to_pdf) for k in numbers)
             start, level = self._coordinates(points[0])
             new = (level, SetGlyph(points, digit, start, glyph.advance * self._scale))
             if groups and self._follows(groups[-1][-1], new):
@@ -169,12 +168,6 @@ class _Line:
         gap = (other[1].start - one[1].start - one[1].width) / self.size
         return abs(one[0] - other[0]) < _ONE_LINE * self.size and -_APART < gap < _APART
 
-    def point(self, origin: Point) -> Point:
-        """A place of the unrotated page in default user space."""
-        x, y = origin
-        to = self._to_pdf
-        return x * to.a + y * to.c + to.e, x * to.b + y * to.d + to.f
-
     def _coordinates(self, point: Point) -> Point:
         """Along the line, and across it."""
         (x, y), (ux, uy) = point, self.along
@@ -186,7 +179,7 @@ class _Line:
         for k in range(len(self._read.drawn)):
             glyph = self._read[k]
             if _nearly(glyph.direction, self._direction):
-                point = self.point(glyph.origin)
+                point = moved(glyph.origin, self._to_pdf)
                 start, level = self._coordinates(point)
                 found.append(_Laid(level, start, glyph.advance * self._scale, point))
         found.sort(key=lambda it: (round(it.level / (_ONE_LINE * self.size)), it.start))
