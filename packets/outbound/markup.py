@@ -5,23 +5,18 @@ import binascii
 import html
 import re
 
+from packets.outbound.carriers.text import BASE64, LONG_WORD, UUID
+
 _TAG = re.compile(r"<[^<>]*+>")
-_UUID = re.compile(
-    r"(?<![0-9A-Za-z])[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}(?![0-9a-f])",
-    re.IGNORECASE,
-)
-_BASE64 = re.compile(r"(?:[A-Za-z0-9+/]{40,}+\s{0,4})++[A-Za-z0-9+/]{0,76}={0,2}")
-_LONG_WORD = re.compile(r"(?<![A-Za-z0-9+/])(?=\d*[A-Za-z+/])[A-Za-z0-9+/]{40,}={0,2}")
-"""What is left out of the hunt as Base64: never a word of digits, nor one that stands behind."""
 
 
 def read_markup(text: str) -> tuple[str, tuple[bytes, ...]]:
     """The text between the tags, without identifiers that no person made; and enclosed files."""
     body = _TAG.sub("\n", text) if text.lstrip("\ufeff \t\r\n").startswith("<") else text
     enclosed = tuple(
-        plain for run in _BASE64.findall(body)[:200] if (plain := _decoded(run)) is not None
+        plain for run in BASE64.findall(body)[:200] if (plain := _decoded(run)) is not None
     )
-    return html.unescape(_UUID.sub("\n", _LONG_WORD.sub("\n", body))), enclosed
+    return html.unescape(UUID.sub("\n", LONG_WORD.sub("\n", body))), enclosed
 
 
 def _decoded(run: str) -> bytes | None:

@@ -15,14 +15,14 @@ from packets.outbound.carriers.markup import read_markup_text
 from packets.outbound.objects.strings import texts_of
 
 PLACE = "text of the file"
-_DIGEST = re.compile(r"(?<![0-9A-Za-z])(?:[0-9a-f]{32}|[0-9a-f]{40}|[0-9a-f]{64})(?![0-9A-Za-z])")
+DIGEST = re.compile(r"(?<![0-9A-Za-z])(?:[0-9a-f]{32}|[0-9a-f]{40}|[0-9a-f]{64})(?![0-9A-Za-z])")
 """A checksum in hexadecimal: nine of its digits in a row mean nothing."""
-_UUID = re.compile(
+UUID = re.compile(
     r"(?<![0-9A-Za-z])[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}(?![0-9a-f])",
     re.IGNORECASE,
 )
-_BASE64 = re.compile(r"(?:[A-Za-z0-9+/]{40,}+\s{0,4})++[A-Za-z0-9+/]{0,76}={0,2}")
-_LONG_WORD = re.compile(r"(?<![A-Za-z0-9+/])(?=\d*[A-Za-z+/])[A-Za-z0-9+/]{40,}={0,2}")
+BASE64 = re.compile(r"(?:[A-Za-z0-9+/]{40,}+\s{0,4})++[A-Za-z0-9+/]{0,76}={0,2}")
+LONG_WORD = re.compile(r"(?<![A-Za-z0-9+/])(?=\d*[A-Za-z+/])[A-Za-z0-9+/]{40,}={0,2}")
 """What is left out of the hunt as Base64: never a word of digits, nor one that stands behind."""
 _SCIENTIFIC = re.compile(r"(?<![\w.])\d(?:\.\d{1,17})?[eE]\+?\d{1,2}(?![\w.])")
 _SHORT_CELL = re.compile(r"(?<![\w.])\d{5,8}(?![\w.])")
@@ -48,12 +48,12 @@ def read_text(data: bytes, name: str, budget: Budget, charset: str = "") -> Find
     is_table = PurePath(name).suffix.lower() in _TABLES
     seen: set[str] = set()
     for text in dict.fromkeys(readings):
-        members = _json_members(text)
+        members = json_members(text)
         if members is not None:
             yield from _members(members)
             continue
         yield from _guesses(text, seen, budget)
-        words = _UUID.sub("\n", _DIGEST.sub("\n", _LONG_WORD.sub("\n", text)))
+        words = UUID.sub("\n", DIGEST.sub("\n", LONG_WORD.sub("\n", text)))
         if _ARMOUR.search(text):
             yield Unread("a file that lies in this text in a coding that is not read here")
         if _MARKUP.match(text):
@@ -83,10 +83,10 @@ def _windows(text: str) -> Iterator[Text]:
 
 
 def _guesses(text: str, seen: set[str], budget: Budget) -> Iterator[Part]:
-    for run in _BASE64.finditer(text):
+    for run in BASE64.finditer(text):
         letters = "".join(run[0].split()).rstrip("=")
         letters = letters[: len(letters) - (len(letters) % 4 == 1)]
-        if letters in seen or _DIGEST.fullmatch(letters):
+        if letters in seen or DIGEST.fullmatch(letters):
             continue
         seen.add(letters)
         with contextlib.suppress(binascii.Error):
@@ -104,7 +104,7 @@ def _written_out(text: str) -> Iterator[str]:
                 yield str(int(number))
 
 
-def _json_members(text: str) -> "list[tuple[str, object]] | None":
+def json_members(text: str) -> "list[tuple[str, object]] | None":
     """Each member of a JSON document with its key; None for a text that is no JSON."""
     if text.lstrip("\ufeff \t\r\n")[:1] not in ("{", "[") or len(text) > _WHOLE:
         return None
@@ -134,7 +134,7 @@ def _members(members: "list[tuple[str, object]]") -> Finding:
             if _MARKUP.match(value):
                 yield from read_markup_text(value)
             yield from _long_string(value)
-            strings.append(_DIGEST.sub(" ", _UUID.sub(" ", value)))
+            strings.append(DIGEST.sub(" ", UUID.sub(" ", value)))
         elif isinstance(value, float) and value.is_integer():
             numbers.append(f"{key}: {int(value)}")
         else:
@@ -145,6 +145,6 @@ def _members(members: "list[tuple[str, object]]") -> Finding:
 
 
 def _long_string(value: str) -> Iterator[Part]:
-    if len(value) >= 40 and _BASE64.fullmatch(value) and not _DIGEST.fullmatch(value):
+    if len(value) >= 40 and BASE64.fullmatch(value) and not DIGEST.fullmatch(value):
         with contextlib.suppress(binascii.Error, ValueError):
             yield Part("a file in Base64", base64.b64decode(value), is_guess=True)
