@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from packets.base.errors import OverLimit
 from packets.outbound.objects.opened import InflationAllowance, OpenedFile
 from packets.outbound.objects.page_tree import page_numbers
-from packets.outbound.objects.values import FileObject, Ref, Value
+from packets.outbound.objects.values import FileObject, Ref, Value, dictionaries_in
 
 _SEGMENT = re.compile(rb"[0-9.]\s+(?:[lcvy]|re)(?=\s)|\bBI\b")
 _MANY_SEGMENTS = 24
@@ -42,16 +42,10 @@ def _aside(opened: OpenedFile) -> Iterator[FileObject]:
     for found in opened.objects:
         if found.entries.get("PatternType") == 1:
             yield found
-        waiting: list[Value] = [found.value]
-        while waiting:
-            value = waiting.pop()
-            if isinstance(value, list):
-                waiting += value
-            elif isinstance(value, dict):
-                waiting += value.values()
-                group = value.get("G") if value.get("S") in ("Luminosity", "Alpha") else None
-                if isinstance(group, Ref) and group.number in opened.latest:
-                    yield opened.latest[group.number]
+        for value in dictionaries_in(found.value):
+            group = value.get("G") if value.get("S") in ("Luminosity", "Alpha") else None
+            if isinstance(group, Ref) and group.number in opened.latest:
+                yield opened.latest[group.number]
 
 
 def _draws_much(opened: OpenedFile, found: FileObject, allowance: InflationAllowance) -> bool:

@@ -15,7 +15,7 @@ from packets.outbound.objects.font_programs import font_programs, starts_like_a_
 from packets.outbound.objects.opened import InflationAllowance, OpenedFile
 from packets.outbound.objects.page_tree import page_numbers
 from packets.outbound.objects.strings import is_date, is_text, names_in, strings_in, texts_of
-from packets.outbound.objects.values import FileObject, Ref
+from packets.outbound.objects.values import FileObject, Ref, dictionaries_in
 from packets.outbound.picture_samples import has_rows_below
 from packets.outbound.records import Reading, Sighting
 
@@ -207,14 +207,8 @@ def _page_contents(opened: OpenedFile) -> frozenset[int]:
 def _embedded(opened: OpenedFile) -> Iterator[int]:
     """Numbers of the streams that file specifications lead to."""
     for found in opened.objects:
-        waiting = [found.value]
-        while waiting:
-            value = waiting.pop()
-            if isinstance(value, list):
-                waiting += value
-            elif isinstance(value, dict):
-                waiting += value.values()
-                files = opened.resolved(value.get("EF"))
-                for target in files.values() if isinstance(files, dict) else ():
-                    if isinstance(target, Ref):
-                        yield target.number
+        for value in dictionaries_in(found.value):
+            files = opened.resolved(value.get("EF"))
+            for target in files.values() if isinstance(files, dict) else ():
+                if isinstance(target, Ref):
+                    yield target.number

@@ -3,7 +3,7 @@
 import re
 
 from packets.outbound.objects.opened import OpenedFile
-from packets.outbound.objects.values import FileObject, Ref, Value
+from packets.outbound.objects.values import FileObject, Ref, Value, dictionaries_in
 
 _CATALOG = frozenset(
     {
@@ -113,18 +113,12 @@ def _unreachable(opened: OpenedFile) -> list[FileObject]:
 
 def _in_object(item: FileObject) -> list[str]:
     found: list[str] = []
-    waiting: list[Value] = [item.value]
-    while waiting:
-        value = waiting.pop()
-        if isinstance(value, list):
-            waiting += value
-        elif isinstance(value, dict):
-            waiting += value.values()
-            found += [f"{item.place}: {_NEVER[key]}" for key in value if key in _NEVER]
-            action = value.get("S")
-            if isinstance(action, str) and action in _NEVER_SUBTYPES:
-                found.append(f"{item.place}: {_NEVER_SUBTYPES[action]}")
-            found += _beyond(item, value)
+    for value in dictionaries_in(item.value):
+        found += [f"{item.place}: {_NEVER[key]}" for key in value if key in _NEVER]
+        action = value.get("S")
+        if isinstance(action, str) and action in _NEVER_SUBTYPES:
+            found.append(f"{item.place}: {_NEVER_SUBTYPES[action]}")
+        found += _beyond(item, value)
     return found
 
 

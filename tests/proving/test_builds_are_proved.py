@@ -75,7 +75,8 @@ def test_a_packet_without_a_whole_proof_may_not_be_sent_on(proof, client: Path) 
     manifest["check"]["proof"] = proof
     del manifest["checksum"]
     manifest["checksum"] = checksum_of(manifest)
-    report.released.manifest.write_text(json.dumps(manifest))
+    as_written = json.dumps(manifest, ensure_ascii=False, indent=2) + "\n"
+    report.released.manifest.write_text(as_written)
     with pytest.raises(Held, match="never proved"):
         released_packet(report.released.packet)
 

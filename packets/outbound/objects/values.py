@@ -1,5 +1,6 @@
 """PDF objects as plain Python values (ISO 32000-2, 7.3)."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import NamedTuple, TypeAlias
 
@@ -19,6 +20,18 @@ class Ref(NamedTuple):
 
 Value: TypeAlias = "Name | bytes | Ref | int | float | bool | list[Value] | dict[str, Value] | None"
 """Strings are `bytes`; dictionaries keep the last of two equal keys."""
+
+
+def dictionaries_in(value: Value) -> Iterator[dict[str, Value]]:
+    """Every dictionary inside a value, itself included; references are not followed."""
+    waiting: list[Value] = [value]
+    while waiting:
+        inner = waiting.pop()
+        if isinstance(inner, list):
+            waiting += inner
+        elif isinstance(inner, dict):
+            waiting += inner.values()
+            yield inner
 
 
 _HIGHEST = 99_999
