@@ -1,0 +1,1 @@
+"""What a person decides about a packet before it leaves, and what that does."""
