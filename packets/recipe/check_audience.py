@@ -21,6 +21,9 @@ def check_audience(recipe: TomlTable) -> Iterator[KeyFault]:
         case Audience.OFFICE.value:
             yield from _must_be_silent(recipe, "mask", "the office copy keeps full numbers")
             yield from _must_be_silent(recipe, "mail", "the office copy never leaves the office")
+            yield from _must_be_silent(
+                recipe, "release", "the office copy never leaves the office, so nobody releases it"
+            )
         case Audience.AGENCY.value:
             yield from _must_be_as_filed(recipe)
 
@@ -62,6 +65,9 @@ def _must_be_as_filed(recipe: TomlTable) -> Iterator[KeyFault]:
     yield from _must_be_silent(recipe, "seal", "the agency takes no password and no encryption")
     yield from _must_be_silent(recipe, "stamp", "what is filed gets no stamp")
     yield from _must_be_silent(recipe, "mail", "attachments are filed, not mailed")
+    yield from _must_be_silent(
+        recipe, "release", "what is filed carries full numbers and is shown on no screen"
+    )
     if "cover" in recipe:
         sheets = table_in(recipe, "cover")
         if sheets.get("signing_record") is True or any(

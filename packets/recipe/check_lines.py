@@ -1,5 +1,6 @@
 """Printed lines that could never be found, or that say half of what they must."""
 
+import re
 import unicodedata
 from collections.abc import Iterator
 
@@ -9,12 +10,15 @@ from packets.recipe.key_faults import KeyFault
 LEAST_LETTERS = 4
 """Letters and digits of a label; fewer stand on every page by chance."""
 STACK, MORE = "/", "..."
+_NO_LETTER = re.compile("[^a-z0-9]+")
 
 
 def label_letters(words: str) -> str:
     """The letters and digits of a label, in small letters: what is compared with a page."""
+    if words.isascii():
+        return _NO_LETTER.sub("", words.lower())
     folded = unicodedata.normalize("NFKC", words).casefold()
-    return "".join(mark for mark in folded if mark.isalnum())
+    return "".join(filter(str.isalnum, folded))
 
 
 def check_lines(recipe: TomlTable) -> Iterator[KeyFault]:

@@ -208,6 +208,13 @@ class MailRules(Table):
     """Megabytes (1,000,000 bytes) of one whole message, after base64 has made it a third larger."""
 
 
+class ReleaseRules(Table):
+    """What must happen before a checked packet may go out."""
+
+    review: bool = False
+    """The packet waits in to-review/ until a person has looked at it and released it."""
+
+
 def _usual_sheets(filled: dict[str, Any]) -> CoverRules:
     """Cover and dividers for everybody but an agency, which gets only what is filed."""
     wanted = filled.get("audience") is not Audience.AGENCY
@@ -234,6 +241,7 @@ class Recipe(Table):
     stamp: StampRules = StampRules()
     seal: SealRules = SealRules()
     mail: MailRules = MailRules()
+    release: ReleaseRules = ReleaseRules()
 
     @property
     def signing_record(self) -> bool:

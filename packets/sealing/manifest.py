@@ -42,7 +42,10 @@ _KEYS = frozenset(
 )
 
 SET = "set"
-"""The one key that only a numbered packet has."""
+"""The key that only a numbered packet has."""
+ORIGINS, OPEN_LINES = "origins", "open_lines"
+"""Keys that only a packet has that waited for a person to look."""
+_OPTIONAL = frozenset({SET, ORIGINS, OPEN_LINES})
 
 
 def manifest_path(packet: Path) -> Path:
@@ -94,6 +97,9 @@ def manifest_bytes(facts: PacketFacts, sealed: SealedPacket) -> bytes:
     }
     if facts.whole_set:
         record[SET] = _set(facts)
+    if facts.review:
+        record[ORIGINS] = _origins(facts)
+        record[OPEN_LINES] = _open_lines(facts)
     record["checksum"] = checksum_of(record)
     return _written(record)
 
@@ -117,6 +123,25 @@ def _set(facts: PacketFacts) -> Json:
             for line in facts.whole_set
         ],
     }
+
+
+def _origins(facts: PacketFacts) -> Json:
+    return [
+        {
+            "first_page": line.first_page,
+            "pages": line.pages,
+            "source": line.source,
+            "from_page": line.from_page,
+        }
+        for line in facts.origins
+    ]
+
+
+def _open_lines(facts: PacketFacts) -> Json:
+    return [
+        {"role": line.role, "source": line.source, "page": line.page, "why": plain_text(line.why)}
+        for line in facts.open_lines
+    ]
 
 
 def _sources(facts: PacketFacts) -> Json:
@@ -226,7 +251,7 @@ def manifest_of(data: bytes, where: str = "") -> dict[str, Json]:
         right = (
             isinstance(record, dict)
             and record.get("manifest") == FORMAT
-            and record.keys() - {SET} == _KEYS
+            and record.keys() - _OPTIONAL == _KEYS
             and record["checksum"] == checksum_of(record)
             and _written(record) == data
         )

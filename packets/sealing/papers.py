@@ -38,14 +38,22 @@ def papers_of(
     client_folder: Path, facts: PacketFacts, sealed: SealedPacket, signer: Signer | None
 ) -> Papers:
     """Manifest and signature of a packet that has its name; the caller holds the folder's lock."""
-    manifest = manifest_bytes(facts, sealed)
+    return signed_papers(
+        client_folder, facts.packet, sealed.sha256, manifest_bytes(facts, sealed), signer
+    )
+
+
+def signed_papers(
+    client_folder: Path, packet: str, sha256: str, manifest: bytes, signer: Signer | None
+) -> Papers:
+    """A manifest with the office's signature on it and on the packet of this digest."""
     if signer is None:
         return Papers(manifest, b"")
     ledger = read_ledger(client_folder / FILE_NAME).verdict
     signature = packet_signature(
         signer,
-        facts.packet,
-        sealed.sha256,
+        packet,
+        sha256,
         sha256_hex(manifest),
         Head(ledger.lines, ledger.head),
         dt.datetime.now(dt.UTC),

@@ -103,6 +103,31 @@ class SetLine:
 
 
 @dataclass(frozen=True)
+class OriginLine:
+    """Neighbouring packet pages that were made from neighbouring pages of one source."""
+
+    first_page: int
+    """In the packet, from 1."""
+    pages: int
+    source: int
+    """Index into the manifest's `sources`."""
+    from_page: int
+    """In the source, from 1."""
+
+
+@dataclass(frozen=True)
+class OpenSignatureLine:
+    """A line of the packet that asks for a signature and has none."""
+
+    role: str
+    source: int
+    """Index into the manifest's `sources`."""
+    page: int
+    """In the source, from 1."""
+    why: str
+
+
+@dataclass(frozen=True)
 class PacketFacts:
     """All that the manifest says, gathered by the pipeline."""
 
@@ -134,6 +159,16 @@ class PacketFacts:
     """Which of the numbered packets of one build this is."""
     whole_set: tuple[SetLine, ...] = ()
     """All numbered packets of that build, this one among them; empty for a packet on its own."""
+    inputs: tuple[tuple[str, str], ...] = ()
+    """What it was made from besides its sources: each name with a digest, for the ledger."""
+    recipe_given: str = ""
+    """The recipe as it was asked for: a name, or the path of a file."""
+    review: bool = False
+    """It waits in `to-review/` until a person has looked at it."""
+    origins: tuple[OriginLine, ...] = ()
+    """In a packet that waits: where each page comes from."""
+    open_lines: tuple[OpenSignatureLine, ...] = ()
+    """In a packet that waits: lines that ask for a signature and have none."""
 
     @property
     def name_stem(self) -> str:

@@ -2,15 +2,17 @@
 
 Which of the two, per release that the ledger calls prepared:
 
-- the packet has its final name: everything else had it before; note `released`;
+- the packet has its final name: everything else had it before; note `released`, or
+  `waits for review`;
 - packet, manifest and any signature are there, staged or named, and so is the
   passphrase if one was to be kept: finish in the order of `release`;
 - anything is missing (the crash came before the passphrase was written, somebody
   removed a staged file): take back what has a final name and note `withdrawn`.
 
-Only then are staged files swept, all that start with `.partial-` in the three
-folders: nobody but a holder of these locks should stage files there. Packets of
-which the ledger says nothing are never touched.
+Then what no longer waits is taken from `to-review/` (`waiting.py`). Only then are staged
+files swept, all that start with `.partial-` in the three folders: nobody but a holder of
+these locks should stage files there. Packets of which the ledger says nothing are never
+touched.
 """
 
 import datetime as dt
@@ -29,7 +31,6 @@ from packets.sealing.folder_lock import folders_locked
 from packets.sealing.ledger import append_locked, demand_sound, repair_locked
 from packets.sealing.ledger_chain import FILE_NAME
 from packets.sealing.release_steps import (
-    RELEASED,
     WITHDRAWN,
     Parts,
     give_name,
@@ -38,6 +39,7 @@ from packets.sealing.release_steps import (
     take_back,
 )
 from packets.sealing.storage_faults import storage_errors_of
+from packets.sealing.waiting import tidy_locked
 
 
 @dataclass(frozen=True)
@@ -80,11 +82,12 @@ def recover_locked(
             take_back(parts)
         append_locked(
             client_folder,
-            RELEASED if done else WITHDRAWN,
-            {"packet": parts.packet, "sha256": parts.sha256, "after_crash": True},
+            parts.ends_as if done else WITHDRAWN,
+            {**(parts.named if done else parts.taken_back), "after_crash": True},
             at=now,
         )
         (completed if done else withdrawn).append(parts.packet)
+    tidy_locked(client_folder)
     swept = sweep_partials(out_folder) + sweep_partials(keys.keys_folder(client_folder))
     swept += sweep_partials(client_folder)
     return Recovered(tuple(completed), tuple(withdrawn), swept, repaired)

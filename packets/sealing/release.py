@@ -12,26 +12,29 @@ Order of the durable steps, all under the locks of both folders:
 6. the packet gets its final name, last of all and never over another file;
 7. the ledger says `released`, and its new head is signed.
 
+A packet whose recipe asks for a review takes the same steps into `to-review/`: the
+ledger then says `waits for review` in place of `released`, and what waited there by
+the same recipe is recorded as superseded and taken away (`waiting.py`).
+
 So a packet under its final name always has its manifest, its signature, its line in
 the list, its key and its ledger line. Killed before 3, only staged files lie about; killed
 later, the ledger knows what to finish or to undo. Whatever needs room on the disk
 is written before anything has a final name, but for two ledger lines and the key.
 """
 
-import contextlib
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
 from packets.base.canonical import Json, sha256_hex
-from packets.base.errors import OurFault, PacketsError, UsageError
-from packets.base.files import partial_file, sync_folder
-from packets.sealing import checksum_list, keys
+from packets.base.errors import OurFault, UsageError
+from packets.sealing import checksum_list
+from packets.sealing.carrying_out import carry_out
 from packets.sealing.folder_lock import folders_locked
-from packets.sealing.ledger import append_locked
+from packets.sealing.keys import key_file, refuse_beside_keys
 from packets.sealing.ledger_chain import FILE_NAME, read_ledger
-from packets.sealing.manifest import manifest_path
+from packets.sealing.manifest import manifest_path, utc_text
 from packets.sealing.office_key import Signer
 from packets.sealing.packet_names import (
     LONGEST_FOR_AGENCY,
@@ -39,24 +42,18 @@ from packets.sealing.packet_names import (
     packet_name,
     signature_path,
 )
-from packets.sealing.papers import Papers, papers_of, recorded, signature_staged
+from packets.sealing.papers import papers_of, recorded
 from packets.sealing.records import NOT_ENCRYPTED, PacketFacts, Released, SealedPacket
 from packets.sealing.recovery import recover_locked
-from packets.sealing.release_steps import (
-    PREPARED,
-    RELEASED,
-    WITHDRAWN,
-    Parts,
-    folder_text,
-    give_name,
-    names_in_ledger,
-    take_back,
-)
+from packets.sealing.release_steps import Parts, folder_text, names_in_ledger
 from packets.sealing.storage_faults import storage_errors_of
+from packets.sealing.waiting import review_folder, tidy_locked
 
 FILING = "filing"
 """Folder of agency packets, the only one for packets that are not encrypted."""
 OFFICE = "office"
+OUTBOUND = "outbound"
+"""Where a packet goes that a person has released."""
 
 
 def nothing(step: str) -> None:
@@ -94,7 +91,8 @@ def release(
             name = _free_name(client_folder, out_folder, facts)
             _demand_short(name, sealed)
             named = replace(facts, packet=name)
-            papers = papers_of(client_folder, named, sealed, signer)
+            # What waits for a person is not signed yet: the office signs what it lets go.
+            papers = papers_of(client_folder, named, sealed, None if named.review else signer)
             parts = Parts(
                 client=client_folder,
                 folder=out_folder,
@@ -103,73 +101,20 @@ def release(
                 manifest_sha256=sha256_hex(papers.manifest),
                 key_kept=keep_passphrase and sealed.passphrase is not None,
                 signature_sha256=sha256_hex(papers.signature) if papers.signature else "",
+                review=named.review,
             )
-            released = _carry_out(parts, named, sealed, papers, at)
-            return replace(released, notes=recorded(client_folder, signer))
-
-
-def _carry_out(
-    parts: Parts,
-    facts: PacketFacts,
-    sealed: SealedPacket,
-    papers: Papers,
-    at: Callable[[str], None],
-) -> Released:
-    list_path = parts.folder / checksum_list.FILE_NAME
-    listed = checksum_list.with_packet(
-        checksum_list.read_list(parts.folder), parts.packet, parts.sha256
-    )
-    with (
-        partial_file(parts.packet_path, sealed.pdf) as staged_packet,
-        partial_file(parts.manifest_path, papers.manifest) as staged_manifest,
-        partial_file(list_path, listed) as staged_list,
-        signature_staged(parts.signature_path, papers) as staged_signature,
-    ):
-        sync_folder(parts.folder)
-        at("staged")
-        append_locked(parts.client, PREPARED, _ledger_facts(parts, facts, sealed))
-        with _undone_on_failure(parts):
-            at("prepared")
-            key_file = _keep_key(parts, sealed)
-            at("key kept")
-            if staged_signature is not None:
-                staged_signature.replace(parts.signature_path)
-            staged_manifest.replace(parts.manifest_path)
-            at("manifest named")
-            staged_list.replace(list_path)
-            sync_folder(parts.folder)
-            at("list named")
-            give_name(staged_packet, parts.packet_path)
-            sync_folder(parts.folder)
-            at("packet named")
-            append_locked(parts.client, RELEASED, {"packet": parts.packet, "sha256": parts.sha256})
-    at("released")
-    return Released(
-        packet=parts.packet_path,
-        manifest=parts.manifest_path,
-        key_file=key_file,
-        sha256=parts.sha256,
-        pages=facts.pages,
-        signature=parts.signature_path if papers.signature else None,
-    )
-
-
-@contextlib.contextmanager
-def _undone_on_failure(parts: Parts) -> Iterator[None]:
-    try:
-        yield
-    except BaseException:
-        # What cannot be undone now (the disk is still full) is undone at the next start.
-        with contextlib.suppress(OSError, PacketsError):
-            take_back(parts)
-            append_locked(parts.client, WITHDRAWN, {"packet": parts.packet, "sha256": parts.sha256})
-        raise
-
-
-def _keep_key(parts: Parts, sealed: SealedPacket) -> Path | None:
-    if not parts.key_kept or sealed.passphrase is None:
-        return None
-    return keys.keep(parts.client, parts.packet, sealed.passphrase)
+            line = _ledger_facts(parts, named, sealed)
+            carry_out(parts, line, sealed.pdf, sealed.passphrase, papers, at)
+            tidy_locked(client_folder)
+            return Released(
+                packet=parts.packet_path,
+                manifest=parts.manifest_path,
+                key_file=key_file(client_folder, name) if parts.key_kept else None,
+                sha256=parts.sha256,
+                pages=named.pages,
+                signature=parts.signature_path if papers.signature else None,
+                notes=recorded(client_folder, signer),
+            )
 
 
 def _ledger_facts(parts: Parts, facts: PacketFacts, sealed: SealedPacket) -> dict[str, Json]:
@@ -190,6 +135,10 @@ def _ledger_facts(parts: Parts, facts: PacketFacts, sealed: SealedPacket) -> dic
             {"rule": line.rule, "keep_until": line.keep_until.isoformat(), "source": line.source}
             for line in facts.retention
         ],
+        "inputs": dict(facts.inputs),
+        "recipe_given": facts.recipe_given,
+        "built_at": utc_text(facts.built_at),
+        **({"review": True} if facts.review else {}),
         **({"signature_sha256": parts.signature_sha256} if parts.signature_sha256 else {}),
     }
 
@@ -199,11 +148,12 @@ def _free_name(client_folder: Path, out_folder: Path, facts: PacketFacts) -> str
     listed = checksum_list.read_list(out_folder)
 
     def taken(name: str) -> bool:
+        folders = (out_folder, client_folder / OUTBOUND) if facts.review else (out_folder,)
         places = (
-            out_folder / name,
-            manifest_path(out_folder / name),
-            signature_path(out_folder / name),
-            keys.key_file(client_folder, name),
+            *(folder / name for folder in folders),
+            *(manifest_path(folder / name) for folder in folders),
+            *(signature_path(folder / name) for folder in folders),
+            key_file(client_folder, name),
         )
         return (
             name.casefold() in given_away
@@ -217,7 +167,9 @@ def _free_name(client_folder: Path, out_folder: Path, facts: PacketFacts) -> str
 def _demand_may_go(
     client_folder: Path, out_folder: Path, facts: PacketFacts, sealed: SealedPacket
 ) -> None:
-    keys.refuse_beside_keys(client_folder, out_folder)
+    refuse_beside_keys(client_folder, out_folder)
+    if facts.review is not _lies_in(out_folder, review_folder(client_folder)):
+        raise OurFault("a packet was to be released past the person who is to look at it")
     filing = _lies_in(out_folder, client_folder / FILING)
     office = _lies_in(out_folder, client_folder / OFFICE)
     if facts.verdict != "clean" and not (facts.verdict == "not asked" and (filing or office)):

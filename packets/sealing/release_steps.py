@@ -1,8 +1,8 @@
 """What one release consists of, how it is undone, and how a half-done one is found.
 
 The ledger line `prepared` names all parts of a release before any of them gets
-its final name; `released` follows when the packet has it, `withdrawn` when it
-never will. A `prepared` without either is a release that a crash cut short.
+its final name; `released` (or `waits for review`) follows when the packet has it,
+`withdrawn` when it never will. A `prepared` without either is a release that a crash cut short.
 """
 
 import contextlib
@@ -24,6 +24,10 @@ from packets.sealing.packet_names import signature_path
 PREPARED = "prepared"
 RELEASED = "released"
 WITHDRAWN = "withdrawn"
+WAITS = "waits for review"
+"""In place of `released`: the packet lies in `to-review/` under its final name."""
+STILL_WAITS = "still_waits"
+"""In a line `withdrawn`: only the move out of `to-review/` was, and the packet stays there."""
 
 _NO_LINKS = frozenset(
     {errno.EPERM, errno.ENOSYS, errno.EOPNOTSUPP, errno.ENOTSUP, errno.EMLINK, errno.EINVAL}
@@ -43,6 +47,25 @@ class Parts:
     key_kept: bool
     signature_sha256: str = ""
     """Of the signature file; empty for a packet that the office does not sign."""
+    review: bool = False
+    """It is to wait for a person, in the folder for that."""
+    moved: bool = False
+    """It waited, and a person has released it: its passphrase was kept when it began to wait."""
+
+    @property
+    def ends_as(self) -> str:
+        """The event that says that all parts have their final names."""
+        return WAITS if self.review else RELEASED
+
+    @property
+    def named(self) -> dict[str, Json]:
+        """How later lines of the ledger name the packet."""
+        return {"packet": self.packet, "sha256": self.sha256}
+
+    @property
+    def taken_back(self) -> dict[str, Json]:
+        """The facts of the line `withdrawn`."""
+        return {**self.named, **({STILL_WAITS: True} if self.moved else {})}
 
     @property
     def packet_path(self) -> Path:
@@ -65,19 +88,20 @@ def folder_text(client: Path, folder: Path) -> str:
 
 
 def half_done(entries: tuple[Entry, ...], client: Path, folder: Path) -> tuple[Parts, ...]:
-    """Releases into `folder` that were prepared and neither released nor withdrawn."""
+    """Releases into `folder` that were prepared and neither ended nor withdrawn."""
     wanted = folder_text(client, folder)
     waiting: dict[str, Entry] = {}
     for entry in entries:
         packet = str(entry.facts.get("packet", ""))
         if entry.event == PREPARED and entry.facts.get("folder") == wanted:
             waiting[packet] = entry
-        elif entry.event in (RELEASED, WITHDRAWN):
+        elif entry.event in (RELEASED, WITHDRAWN, WAITS):
             waiting.pop(packet, None)
-    return tuple(_parts_of(entry.facts, client, folder) for entry in waiting.values())
+    return tuple(parts_of(entry.facts, client, folder) for entry in waiting.values())
 
 
-def _parts_of(facts: dict[str, Json], client: Path, folder: Path) -> Parts:
+def parts_of(facts: dict[str, Json], client: Path, folder: Path) -> Parts:
+    """The parts that a line `prepared` names."""
     return Parts(
         client=client,
         folder=folder,
@@ -86,6 +110,8 @@ def _parts_of(facts: dict[str, Json], client: Path, folder: Path) -> Parts:
         manifest_sha256=str(facts.get("manifest_sha256")),
         key_kept=facts.get("key_kept") is True,
         signature_sha256=str(facts.get("signature_sha256", "")),
+        review=facts.get("review") is True,
+        moved=facts.get("moved") is True,
     )
 
 
@@ -96,7 +122,7 @@ def names_in_ledger(entries: tuple[Entry, ...]) -> frozenset[str]:
         packet = str(entry.facts.get("packet", "")).casefold()
         if entry.event in (PREPARED, RELEASED):
             names.add(packet)
-        elif entry.event == WITHDRAWN:
+        elif entry.event == WITHDRAWN and not entry.facts.get(STILL_WAITS):
             names.discard(packet)
     return frozenset(names)
 
@@ -131,7 +157,7 @@ def take_back(parts: Parts) -> None:
     """
     if is_file_of(parts.packet_path, parts.sha256):
         parts.packet_path.unlink()
-    if parts.key_kept:
+    if parts.key_kept and not parts.moved:
         keys.discard(parts.client, parts.packet)
     if is_file_of(parts.manifest_path, parts.manifest_sha256):
         parts.manifest_path.unlink()
