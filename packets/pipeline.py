@@ -17,8 +17,11 @@ from packets.base.progress import Progress, Step, silent
 from packets.base.secret import Secret
 from packets.handover.facts import Made, gather, packet_pages
 from packets.handover.grants_kept import grants_of
+from packets.handover.hold_line import note_hold
 from packets.handover.holds import (
     Hold,
+    Station,
+    blank_holds,
     consent_holds,
     hold_for,
     masking_holds,
@@ -27,6 +30,7 @@ from packets.handover.holds import (
     size_holds,
     verdict_holds,
 )
+from packets.handover.input_files import input_files
 from packets.handover.judged import judged
 from packets.handover.known_beside import known_for
 from packets.handover.left_behind import sources_left_behind
@@ -52,7 +56,6 @@ from packets.masking.mask_document import MaskOrder, mask_document
 from packets.masking.survey import learned, survey_document
 from packets.outbound.check import check_pdf
 from packets.pipeline_records import BuildReport, BuildRequest, MaskReport
-from packets.proving.prove_files import prove_path
 from packets.proving.records import Check, FileProof
 from packets.proving.small_proof import prove_small
 from packets.reading.engine import quiet_engine
@@ -111,10 +114,11 @@ class _Build:
     ) -> None:
         self.request, self.folder, self.loaded, self.recipe = request, folder, loaded, loaded.recipe
         self.grants, self.check, self.signer = grants, check, office_signer(request)
-        self.out = out_folder(folder.root, loaded.recipe.audience, request.out)
+        review = loaded.recipe.release.review
+        self.out = out_folder(folder.root, loaded.recipe.audience, request.out, review=review)
         self.passphrase = passphrase_for(loaded.recipe, request.passphrase, folder)
         self.now, self.started = dt.datetime.now(dt.UTC), time.monotonic()
-        self.made = Made()
+        self.made = Made(inputs=input_files(folder.root, request.office))
 
     def run(self, ocr: OcrReader, progress: Progress) -> BuildReport:
         """Carry the folder through the stations; a hold ends the way and is reported."""
@@ -122,12 +126,13 @@ class _Build:
         pages = noted_inventory(self.folder, ocr, progress)
         self.plan = chosen = plan_pages(self.recipe, pages)
         try:
-            hold_for(chosen.stops)
+            hold_for(chosen.stops, Station.CHOICE)
             shares = self._assembled(pages, chosen, ocr, progress)
             checked = [self._sealed(share, pages, progress) for share in shares.shares]
             each, released = self._released(checked, pages, progress)
         except Hold as hold:
             facts = gather(pages, self.plan, self.loaded, self.made, self.now)
+            note_hold(self.folder.root, facts, hold)
             return self._report(pages, chosen, facts, hold.reasons)
         facts = facts_together(each, pages, chosen, self.loaded, self.now)
         return self._report(pages, chosen, facts, (), released, shares.notes)
@@ -140,11 +145,12 @@ class _Build:
         self.made = replace(self.made, prepared=prepared)
         missing = missing_signatures(pages, prepared, chosen)
         consents = consent_holds(chosen, pages, prepared, self.grants, today)
-        hold_for((*signature_holds(pages, missing), *consents))
+        hold_for((*signature_holds(pages, missing), *consents), Station.SIGNING)
+        hold_for(blank_holds(pages, prepared), Station.MASKING)
 
         masked = mask_all(prepared, chosen, self.recipe, ocr, progress)
         self.made = replace(self.made, masked=masked)
-        hold_for(masking_holds(pages, masked))
+        hold_for(masking_holds(pages, masked), Station.MASKING)
 
         progress(Step("assembling"))
         bindery = Bindery(pages, self.recipe, prepared, self.grants, masked)
@@ -152,7 +158,7 @@ class _Build:
 
     def _sealed(self, share: Share, pages: Inventory, progress: Progress) -> CheckedShare:
         self.plan, self.made = share.plan, replace(self.made, assembled=share.assembled)
-        hold_for(size_holds(self.recipe, len(share.assembled.pdf)))
+        hold_for(size_holds(self.recipe, len(share.assembled.pdf)), Station.SIZE)
         progress(Step("sealing"))
         sealed = seal(share.assembled.pdf, self.passphrase.secret)
         self._checked(sealed, share, pages, progress)
@@ -171,13 +177,12 @@ class _Build:
         ) as proving:
             verdict = judged(sealed, pages, self.recipe, prepared.known, self.check, progress)
             self.made = replace(self.made, verdict=verdict)
-            hold_for(
-                verdict_holds(verdict, origins_of(pages, packet_pages(share.plan, share.assembled)))
-            )
+            origins = origins_of(pages, packet_pages(share.plan, share.assembled))
+            hold_for(verdict_holds(verdict, origins), Station.CHECK)
             progress(Step("proving the check"))
             proof = proving.result()
         self.made = replace(self.made, proof=proof)
-        hold_for(proof_holds(proof))
+        hold_for(proof_holds(proof), Station.PROOF)
 
     def _released(
         self, checked: Sequence[CheckedShare], pages: Inventory, progress: Progress
@@ -265,6 +270,8 @@ def prove(
     progress: Progress = silent,
 ) -> tuple[FileProof, ...]:
     """Judge every file under the paths, and put the check to the proof on copies of the PDFs."""
+    from packets.proving.prove_files import prove_path  # noqa: PLC0415 - builds have a small proof
+
     quiet_engine()
     return tuple(
         proof

@@ -2,11 +2,12 @@
 
 The copy inherits what is loaded and opened, sends its result back through a
 pipe and ends; it writes nothing else. Where no copy can be made, where it dies,
-or where its result cannot be sent (a secret does not leave its process), the
-work is done here after all. So callers get the same result either way.
+or where its result cannot be sent, the work is done here after all. So callers
+get the same result either way.
 """
 
 import contextlib
+import io
 import os
 import pickle
 import signal
@@ -16,6 +17,8 @@ from collections.abc import Callable, Iterator
 from typing import Any, Generic, TypeVar, cast
 
 from packets.base.errors import PacketsError
+from packets.base.one_process import kept_in_one_process
+from packets.base.secret import Secret
 
 T = TypeVar("T")
 
@@ -60,6 +63,14 @@ class Alongside(Generic[T]):
             self._child = 0
 
 
+class _ToItsOriginal(pickle.Pickler):
+    """Secrets go from a copy to its original, through a pipe that only these two hold."""
+
+    def reducer_override(self, value: object) -> Any:
+        """How to make a secret again; everything else as always."""
+        return (Secret, (value.reveal(),)) if isinstance(value, Secret) else NotImplemented
+
+
 @contextlib.contextmanager
 def alongside(work: Callable[[], T]) -> Iterator[Alongside[T]]:
     """Start the work; whoever leaves the block without its result ends it."""
@@ -72,6 +83,8 @@ def alongside(work: Callable[[], T]) -> Iterator[Alongside[T]]:
 
 def _may_copy() -> bool:
     """Only Linux copies a process safely that has loaded drawing libraries."""
+    if kept_in_one_process():
+        return False
     return sys.platform == "linux" and len(os.sched_getaffinity(0)) > 1
 
 
@@ -98,8 +111,10 @@ def _work(work: Callable[[], object], writing: int) -> None:
             sent: tuple[bool, object] = (True, work())
         except PacketsError as error:
             sent = (False, error)
+        data = io.BytesIO()
+        _ToItsOriginal(data, pickle.HIGHEST_PROTOCOL).dump(sent)
         with os.fdopen(writing, "wb") as pipe:
-            pipe.write(pickle.dumps(sent))
+            pipe.write(data.getbuffer())
         status = 0
     finally:
         os._exit(status)

@@ -31,7 +31,6 @@ from packets.recipe.text_file import shown_path
 from packets.sealing.folder_lock import folder_locked
 from packets.sealing.storage_faults import storage_errors_of
 from packets.signatures.authority import STANDING
-from packets.signatures.clean_image import clean_image
 from packets.signatures.grant import Grant, GrantsFile
 from packets.signatures.grant_text import grant_text, with_grant, with_withdrawal
 from packets.signatures.grants import GrantBook, load_grants
@@ -179,6 +178,10 @@ def _ink(image: Path | DrawnSignature) -> tuple[bytes, bytes]:
     """The picture as it is kept, and its outlines where it has some."""
     if isinstance(image, DrawnSignature):
         return image.png, image.svg
+    from packets.signatures.clean_image import (  # noqa: PLC0415 - builds read grants, not images
+        clean_image,
+    )
+
     kept = clean_image(image)
     return kept.png, kept.svg
 

@@ -5,8 +5,6 @@ Instructions for Forms W-2 and W-3 (ITIN middle digits); IRS (ATIN group 93);
 the published ABA checksum; ISO/IEC 7812-1 Annex B (Luhn).
 """
 
-from stdnum import luhn
-
 from packets.identifiers.kinds import Kind
 
 _ITIN_GROUPS = frozenset({*range(50, 66), *range(70, 89), *range(90, 93), *range(94, 100)})
@@ -45,4 +43,6 @@ def is_routing_number(digits: str) -> bool:
 
 def passes_luhn(digits: str) -> bool:
     """Whether the last digit is the Luhn check digit of the others (ISO/IEC 7812-1 Annex B)."""
+    from stdnum import luhn  # noqa: PLC0415 - few pages hold a card-like number
+
     return bool(luhn.is_valid(digits))

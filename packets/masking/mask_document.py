@@ -11,8 +11,6 @@ from packets.identifiers.kinds import KnownNumber, MaskPolicy
 from packets.masking.findings import TextFinding, findings_of, numbers_on_page
 from packets.masking.font_orphans import clear_fonts
 from packets.masking.hit_fonts import HitFonts, fonts_hit
-from packets.masking.mask_drawn import mask_drawn
-from packets.masking.picture_masking import mask_picture, masked_records, picture_findings
 from packets.masking.rebuild import rebuilt
 from packets.masking.records import Masked, MaskedDocument
 from packets.masking.refusals import broken_documents_refused
@@ -47,16 +45,21 @@ def mask_document(order: MaskOrder, ocr: OcrReader) -> MaskedDocument:
     with broken_documents_refused("this document cannot be taken apart"):
         if order.policy is None:
             return _rebuilt_only(order)
-        drawn = mask_drawn(
-            order.pdf, order.survey, order.pages, order.known, order.policy, order.blank
-        )
-        if drawn.masks:  # the document was written anew: its pictures have other numbers now
-            fresh = survey_document(drawn.pdf, ocr, drawn=False)
-            order = replace(order, pdf=drawn.pdf, survey=fresh)
-        rest = _masked(order, order.policy or MaskPolicy(), false_names=drawn.glyphs)
-        return replace(
-            rest, masks=(*drawn.masks, *rest.masks), unread=(*drawn.unread, *rest.unread)
-        )
+        if not order.survey.drawn:
+            return _masked(order, order.policy, false_names=False)
+        return _masked_after_drawn(order, order.policy, ocr)
+
+
+def _masked_after_drawn(order: MaskOrder, policy: MaskPolicy, ocr: OcrReader) -> MaskedDocument:
+    """What is drawn and no text is taken out first."""
+    from packets.masking.mask_drawn import mask_drawn  # noqa: PLC0415 - most documents have none
+
+    drawn = mask_drawn(order.pdf, order.survey, order.pages, order.known, policy, order.blank)
+    if drawn.masks:  # the document was written anew: its pictures have other numbers now
+        fresh = survey_document(drawn.pdf, ocr, drawn=False)
+        order = replace(order, pdf=drawn.pdf, survey=fresh)
+    rest = _masked(order, policy, false_names=drawn.glyphs)
+    return replace(rest, masks=(*drawn.masks, *rest.masks), unread=(*drawn.unread, *rest.unread))
 
 
 def _masked(order: MaskOrder, policy: MaskPolicy, *, false_names: bool) -> MaskedDocument:
@@ -149,6 +152,14 @@ def _not_read(order: MaskOrder, policy: MaskPolicy) -> Iterator[str]:
 def _mask_pictures(
     document: pikepdf.Pdf, order: MaskOrder, policy: MaskPolicy
 ) -> tuple[tuple[Masked, ...], tuple[str, ...]]:
+    if not order.survey.pictures:
+        return (), ()
+    from packets.masking.picture_masking import (  # noqa: PLC0415 - many documents hold no picture
+        mask_picture,
+        masked_records,
+        picture_findings,
+    )
+
     records: list[Masked] = []
     unmasked: list[str] = []
     wanted = set(order.pages)

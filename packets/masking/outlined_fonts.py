@@ -15,9 +15,6 @@ from typing import Any
 import pymupdf
 from PIL import Image
 
-from packets.masking.outlined_programs import draws_what_it_names
-from packets.masking.outlined_shapes import glyph_shape, is_hidden_digit
-
 _STANDARD = frozenset({"WinAnsiEncoding", "MacRomanEncoding", "StandardEncoding"})
 _SCALE = 150 / 72
 _LARGEST_SIDE = 4000
@@ -70,6 +67,11 @@ class GlyphNames:
         self, page: pymupdf.Page, spans: list[dict[str, Any]], fonts: frozenset[int]
     ) -> None:
         """Compare every glyph that is new with what it is called."""
+        from packets.masking.outlined_shapes import (  # noqa: PLC0415 - most fonts are believed
+            glyph_shape,
+            is_hidden_digit,
+        )
+
         picture: Image.Image | None = None
         scale = min(_SCALE, _LARGEST_SIDE / max(page.rect.width, page.rect.height, 1.0))
         for span in spans:
@@ -129,7 +131,13 @@ def _is_believed(
         return False
     if not embedded:
         return mapped[0] != "xref" or encoding in _STANDARD
-    return encoding in _STANDARD and draws_what_it_names(document, xref, encoding)
+    if encoding not in _STANDARD:
+        return False
+    from packets.masking.outlined_programs import (  # noqa: PLC0415 - for embedded fonts alone
+        draws_what_it_names,
+    )
+
+    return draws_what_it_names(document, xref, encoding)
 
 
 def _agrees(document: pymupdf.Document, xref: int) -> bool:

@@ -8,9 +8,11 @@ which a known number shows in a form that the survey did not see is read again.
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 import pymupdf
 
+from packets.base.alongside import alongside
 from packets.base.errors import Damaged
 from packets.base.secret import Secret
 from packets.identifiers.digits import fold
@@ -18,16 +20,20 @@ from packets.identifiers.kinds import Kind, KnownNumber
 from packets.identifiers.layout import GlyphMatch, GlyphRun, find_on_page
 from packets.identifiers.records import Sureness
 from packets.masking.drawing_bombs import refuse_drawing_bombs
-from packets.masking.drawn_findings import drawn_learned
-from packets.masking.drawn_records import DrawnSurvey
 from packets.masking.drawn_survey import drawn_survey
 from packets.masking.page_survey import EVERY_KIND, PageSurvey, survey_page
-from packets.masking.picture_survey import PictureSurvey, UnreadPlace, survey_pictures
 from packets.masking.reachable_pictures import reachable_pictures
 from packets.masking.refusals import broken_documents_refused
 from packets.reading.glyphs import clips_with_text
 from packets.reading.ocr import OcrReader
-from packets.reading.ocr_glyphs import picture_runs
+
+_LONG = 24
+"""Pages of a document by which a copy of the process earns what it costs."""
+
+
+if TYPE_CHECKING:
+    from packets.masking.drawn_records import DrawnSurvey
+    from packets.masking.picture_survey import PictureSurvey, UnreadPlace
 
 
 @dataclass(frozen=True)
@@ -35,11 +41,11 @@ class Survey:
     """One document, looked at once."""
 
     pages: tuple[PageSurvey, ...]
-    pictures: tuple[PictureSurvey, ...]
-    unread: tuple[UnreadPlace, ...]
+    pictures: "tuple[PictureSurvey, ...]"
+    unread: "tuple[UnreadPlace, ...]"
     clipping: bool = False
     """Whether text may be used as a clipping path only."""
-    drawn: tuple[DrawnSurvey, ...] = ()
+    drawn: "tuple[DrawnSurvey, ...]" = ()
     """Pages with ink that no font tells."""
 
 
@@ -60,9 +66,28 @@ def survey_document(pdf: bytes, ocr: OcrReader, *, drawn: bool = True) -> Survey
 
 def _survey(document: pymupdf.Document, pdf: bytes, ocr: OcrReader) -> Survey:
     clipping = clips_with_text(document)
-    pages = tuple(survey_page(document[k], clipping=clipping) for k in range(document.page_count))
-    pictures, unread = survey_pictures(document, reachable_pictures(pdf), ocr)
-    return Survey(pages, pictures, unread, clipping)
+    pages = _pages(document, clipping)
+    reachable = reachable_pictures(pdf)
+    if not any(reachable):
+        return Survey(pages, (), (), clipping)
+    from packets.masking.picture_survey import survey_pictures  # noqa: PLC0415 - many hold no picture
+
+    return Survey(pages, *survey_pictures(document, reachable, ocr), clipping)
+
+
+def _pages(document: pymupdf.Document, clipping: bool) -> tuple[PageSurvey, ...]:
+    """The text of every page; of a long document half of the pages alongside."""
+    count = document.page_count
+
+    def surveyed(pages: range) -> list[PageSurvey]:
+        return [survey_page(document[k], clipping=clipping) for k in pages]
+
+    if count < _LONG:
+        return tuple(surveyed(range(count)))
+    with alongside(lambda: surveyed(range(1, count, 2))) as others:
+        even = surveyed(range(0, count, 2))
+        odd = others.result()
+    return tuple((odd if at % 2 else even)[at // 2] for at in range(count))
 
 
 def open_for_reading(pdf: bytes) -> pymupdf.Document:
@@ -82,16 +107,34 @@ def learned(surveys: Sequence[Survey]) -> tuple[KnownNumber, ...]:
     found: dict[tuple[Kind, str], KnownNumber] = {}
     for survey in surveys:
         seen = [(it.kind, it.digits, it.sureness) for page in survey.pages for it in page.seen]
-        for picture in survey.pictures:
-            runs = picture_runs(picture.text)
-            seen.extend(_seen(find_on_page(runs, (), EVERY_KIND), _characters(runs)))
-        for number in drawn_learned(survey.drawn):
+        seen.extend(_in_pictures(survey.pictures))
+        for number in _drawn(survey.drawn):
             found.setdefault((number.kind, number.digits.reveal()), number)
         for kind, digits, sureness in seen:
             text = digits.reveal()
             if sureness >= Sureness.SHAPE and text.isdigit() and len(text) >= 7:
                 found.setdefault((kind, text), KnownNumber(kind, digits))
     return tuple(found.values())
+
+
+def _in_pictures(
+    pictures: "Sequence[PictureSurvey]",
+) -> Iterator[tuple[Kind, Secret, Sureness]]:
+    if not pictures:
+        return
+    from packets.reading.ocr_glyphs import picture_runs  # noqa: PLC0415 - many hold no picture
+
+    for picture in pictures:
+        runs = picture_runs(picture.text)
+        yield from _seen(find_on_page(runs, (), EVERY_KIND), _characters(runs))
+
+
+def _drawn(drawn: "Sequence[DrawnSurvey]") -> tuple[KnownNumber, ...]:
+    if not drawn:
+        return ()
+    from packets.masking.drawn_findings import drawn_learned  # noqa: PLC0415 - most have none
+
+    return tuple(drawn_learned(drawn))
 
 
 def new_forms(page: PageSurvey, known: Sequence[KnownNumber]) -> bool:

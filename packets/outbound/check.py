@@ -11,7 +11,6 @@ from packets.base.progress import Progress, silent
 from packets.base.secret import Secret
 from packets.identifiers.kinds import KnownNumber, MaskPolicy
 from packets.outbound.carriers.found import Budget
-from packets.outbound.contents import Contents
 from packets.outbound.drawn_aside import pages_drawn_aside
 from packets.outbound.enclosed import check_enclosed
 from packets.outbound.false_names import glyph_names
@@ -205,6 +204,8 @@ class _Inspection:
             return self._inner(depth)(data)
 
         def check(data: bytes) -> Readings:
+            from packets.outbound.contents import Contents  # noqa: PLC0415 - most files hold no other
+
             contents = Contents(self.hunter, self.pictures, self.limits, pdf_inside, self.budget)
             return contents.readings("", data)
 

@@ -18,12 +18,18 @@ _EM = 1000.0
 _LEAST = 0.001
 _BENDS = 6
 """Straight pieces to a curve."""
+_WEIGHTS = tuple(
+    ((1 - t) ** 3, 3 * (1 - t) ** 2 * t, 3 * (1 - t) * t**2, t**3)
+    for t in (step / _BENDS for step in range(1, _BENDS + 1))
+)
 _MOST_SEGMENTS = 2000
 _LEAST_CELL, _CONTRAST = 4, 60
 _FACES = (
     b"Helvetica", b"Helvetica-Bold", b"Times-Roman", b"Times-Bold", b"Courier", b"Courier-Bold",
 )  # fmt: skip
 CHARACTERS = "".join(map(chr, range(0x21, 0x7F)))
+DIGITS = "0123456789"
+_POINTS = _ACROSS * _DOWN
 _LIKE = 50
 """Of 252 points so many may differ between a digit and the same digit of another face."""
 _CLEARLY = 13
@@ -44,7 +50,7 @@ class Outline:
         """How many points differ; all where one is much wider than the other."""
         low, high = sorted((self.proportion, other.proportion))
         if high > _PROPORTION * low:
-            return _ACROSS * _DOWN
+            return _POINTS
         return (self.points ^ other.points).bit_count()
 
 
@@ -121,45 +127,50 @@ def _contours(path: Any) -> Iterator[Contour]:
 def _bent(
     a: tuple[float, float], b: tuple[float, float], c: tuple[float, float], d: tuple[float, float]
 ) -> Contour:
-    points = []
-    for step in range(1, _BENDS + 1):
-        t = step / _BENDS
-        s = 1 - t
-        weights = (s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t)
-        corners = (a, b, c, d)
-        points.append(
-            (
-                sum(weight * corner[0] for weight, corner in zip(weights, corners, strict=True)),
-                sum(weight * corner[1] for weight, corner in zip(weights, corners, strict=True)),
-            )
-        )
-    return points
+    """The end points of the straight pieces of a Bezier curve (ISO 32000-2, 8.5.2.2)."""
+    return [
+        (p * a[0] + q * b[0] + r * c[0] + s * d[0], p * a[1] + q * b[1] + r * c[1] + s * d[1])
+        for p, q, r, s in _WEIGHTS
+    ]
 
 
 def is_hidden_digit(outline: Outline, name: str) -> bool:
     """Whether a glyph is drawn as a digit that is not the character it is called."""
-    known = standard_outlines()
-    called = min((outline.distance(own) for own in known.get(name, ())), default=_ACROSS * _DOWN)
-    limit = min(_LIKE, called - _CLEARLY)
-    return any(
-        digit != name and outline.distance(own) <= limit
-        for digit in "0123456789"
-        for own in known[digit]
-    )
+    standard = standard_faces()
+    like = [
+        distance
+        for digit in DIGITS
+        if digit != name
+        for own in standard.outlines(digit)
+        if (distance := outline.distance(own)) <= _LIKE
+    ]
+    if not like:
+        return False
+    called = min((outline.distance(own) for own in standard.outlines(name)), default=_POINTS)
+    return min(like) <= called - _CLEARLY
+
+
+class StandardFaces:
+    """Letters, digits and marks as six standard faces draw them, each when it is asked for."""
+
+    def __init__(self) -> None:
+        self._document = pypdfium2.PdfDocument.new()
+        self._fonts = [
+            pdfium_c.FPDFText_LoadStandardFont(self._document.raw, face) for face in _FACES
+        ]
+        self._drawn: dict[str, tuple[Outline, ...]] = {}
+
+    def outlines(self, char: str) -> tuple[Outline, ...]:
+        """One character's outlines; none for what is not printable ASCII."""
+        if char not in CHARACTERS:
+            return ()
+        if char not in self._drawn:
+            made = (outline_of(font, char) for font in self._fonts)
+            self._drawn[char] = tuple(outline for outline in made if outline is not None)
+        return self._drawn[char]
 
 
 @cache
-def standard_outlines() -> dict[str, tuple[Outline, ...]]:
-    """Letters, digits and marks, each as six standard faces draw it."""
-    document = pypdfium2.PdfDocument.new()
-    try:
-        fonts = [pdfium_c.FPDFText_LoadStandardFont(document.raw, face) for face in _FACES]
-        found = {
-            char: tuple(made for font in fonts if (made := outline_of(font, char)) is not None)
-            for char in CHARACTERS
-        }
-        for font in fonts:
-            pdfium_c.FPDFFont_Close(font)
-    finally:
-        document.close()
-    return found
+def standard_faces() -> StandardFaces:
+    """The faces, loaded once."""
+    return StandardFaces()

@@ -15,7 +15,7 @@ from PIL import Image
 
 from packets.base.errors import OurFault
 from packets.identifiers.layout import GlyphRun
-from packets.outbound.spot_reading import Letter, SpotWord, read_spots
+from packets.outbound.spot_words import Letter, SpotWord
 
 _POOR = 60
 """Mean confidence below which a picture is also read turned: it may lie on its side."""
@@ -102,6 +102,10 @@ class Recogniser:
         key = self.key(picture)
         if key not in self._read and by_spots:
             if key not in self._by_spots:
+                from packets.outbound.spot_reading import (  # noqa: PLC0415 - for scans alone
+                    read_spots,
+                )
+
                 words = read_spots(picture, self._one_line)
                 self._by_spots[key] = None if words is None else _recognised(words)
             found = self._by_spots[key]

@@ -6,16 +6,13 @@ case there is no answer, and the picture is read whole.
 
 import re
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from PIL import Image
 
 from packets.outbound.picture_marks import PictureMarks, marks_in
 from packets.outbound.picture_spots import Box, cells_of, rows_of, spots_in, words_over
-
-Letter = tuple[str, float, float, float, float]
-"""A character and its box in pixels: x0, y0, x1, y1."""
+from packets.outbound.spot_words import SpotWord
 
 _LEAST_SIDE, _SIDE = 1200, 2200
 _SURE = 80.0
@@ -40,15 +37,6 @@ _APART = 0.4
 _ANY_LETTER = "n"
 _FRAME = 12
 _TYPE = 24.0
-
-
-@dataclass(frozen=True)
-class SpotWord:
-    """One word, in the pixels of the picture that was read."""
-
-    letters: tuple[Letter, ...]
-    confidence: float
-    """0 to 100, as the engine says."""
 
 
 def read_spots(

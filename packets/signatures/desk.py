@@ -4,6 +4,7 @@ import datetime as dt
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import partial
+from typing import TYPE_CHECKING
 
 import pikepdf
 
@@ -11,18 +12,18 @@ from packets.base.errors import Damaged, UsageError
 from packets.base.geometry import Box
 from packets.base.limits import Limits
 from packets.recipe.model import Role
-from packets.signatures.artwork import load_artwork
 from packets.signatures.authority import STANDING
-from packets.signatures.clear_place import clear_place, clear_text
 from packets.signatures.drawing import CAP_HEIGHT, Pen, run_width
 from packets.signatures.grant import WET_INK, Grant
 from packets.signatures.grants import GrantBook, Refused
 from packets.signatures.page_frame import PageFrame, WidgetFrame, page_frame
-from packets.signatures.page_look import Look
 from packets.signatures.page_views import PageViews
 from packets.signatures.records import AlreadySigned, Artwork, MissingSignature, Placement
 from packets.signatures.rule import Asked, FormFigures
 from packets.signatures.upright import Upright, frame_of
+
+if TYPE_CHECKING:
+    from packets.signatures.page_look import Look
 
 FiguresReader = Callable[[int], FormFigures | None]
 """The amounts on a page (from 1) in whole dollars; None where they cannot be read."""
@@ -82,6 +83,8 @@ class Desk:
         if isinstance(grant, Refused):
             self.miss(line, grant.why)
             return None
+        from packets.signatures.clear_place import clear_place  # noqa: PLC0415 - once there is ink
+
         artwork = self._artwork(grant)
         look = self.look(line, upright, fields=fields)
         if look is None:
@@ -106,9 +109,16 @@ class Desk:
         return grant
 
     def write(
-        self, line: Line, frame: WidgetFrame, written: tuple[float, Runs], look: Look, upright: Box
+        self,
+        line: Line,
+        frame: WidgetFrame,
+        written: tuple[float, Runs],
+        look: "Look",
+        upright: Box,
     ) -> bool:
         """Write a date into a frame, which is the box `upright` of the page that was looked at."""
+        from packets.signatures.clear_place import clear_text  # noqa: PLC0415 - once there is ink
+
         size, runs = written
         unit = upright.width / frame.width
         baseline = (frame.height - CAP_HEIGHT * size) / 2
@@ -128,7 +138,7 @@ class Desk:
         """Visible area and rotation of a page."""
         return page_frame(self.document.pages[page - 1])
 
-    def look(self, line: Line, upright: Upright, *, fields: bool) -> Look | None:
+    def look(self, line: Line, upright: Upright, *, fields: bool) -> "Look | None":
         """The pixels of a line's page; None, and noted, where it cannot be drawn."""
         try:
             return self.views.look(line.page, upright, fields=fields)
@@ -155,6 +165,8 @@ class Desk:
 
     def _artwork(self, grant: Grant) -> Artwork:
         if grant.id not in self.artworks:
+            from packets.signatures.artwork import load_artwork  # noqa: PLC0415 - once there is ink
+
             path = self.grants.artwork_path(grant)
             self.artworks[grant.id] = load_artwork(path, self.limits)
         return self.artworks[grant.id]

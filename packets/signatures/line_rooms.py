@@ -5,11 +5,14 @@ it say how far the room really goes.
 """
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from packets.base.geometry import Box
 from packets.recipe.model import Points
 from packets.signatures.label_search import Label
-from packets.signatures.page_look import Look
+
+if TYPE_CHECKING:
+    from packets.signatures.page_look import Look
 
 LEAST_HEIGHT = 6.0
 """Points of height under which nothing is written."""
@@ -52,7 +55,7 @@ def expected_box(label: Label, spot: Spot, scale: float) -> Box:
     return Box(x0, foot - spot.room[1] * scale, x0 + spot.room[0] * scale, foot)
 
 
-def find_room(look: Look, label: Label, spot: Spot, scale: float, end: float) -> Room | None:
+def find_room(look: "Look", label: Label, spot: Spot, scale: float, end: float) -> Room | None:
     """The room of a line that a rule marks; None where none is printed as it must be.
 
     It goes no further right than `end`.
@@ -77,7 +80,7 @@ def find_room(look: Look, label: Label, spot: Spot, scale: float, end: float) ->
     return _with_height(look, box, label, spot)
 
 
-def find_bare_room(look: Look, label: Label, spot: Spot, scale: float, end: float) -> Room | None:
+def find_bare_room(look: "Look", label: Label, spot: Spot, scale: float, end: float) -> Room | None:
     """The room by the offsets alone, where nothing at all is printed in it."""
     box = expected_box(label, spot, scale)
     box = Box(box.x0, box.y0, min(box.x1, end), box.y1)
@@ -86,7 +89,7 @@ def find_bare_room(look: Look, label: Label, spot: Spot, scale: float, end: floa
     return Room(box, ruled=False)
 
 
-def _with_height(look: Look, box: Box, label: Label, spot: Spot) -> Room:
+def _with_height(look: "Look", box: Box, label: Label, spot: Spot) -> Room:
     """The same as high as it is free, and taken where that is too low."""
     most = box.height * 1.15
     if spot.side == "below":
@@ -98,7 +101,7 @@ def _with_height(look: Look, box: Box, label: Label, spot: Spot) -> Room:
 
 
 def _rule(
-    look: Look, label: Label, spot: Spot, expected: Box, x1: float, least: float
+    look: "Look", label: Label, spot: Spot, expected: Box, x1: float, least: float
 ) -> Box | None:
     slack = max(4.0, 0.45 * abs(expected.y1 - label.foot))
     area = Box(label.x0 - 14, expected.y1 - slack, x1, expected.y1 + slack)
@@ -119,7 +122,7 @@ def _rule(
     return min(rules, key=lambda rule: abs(rule.y0 - expected.y1), default=None)
 
 
-def _hangs_under(look: Look, label: Label, rule: Box) -> bool:
+def _hangs_under(look: "Look", label: Label, rule: Box) -> bool:
     """Whether a label stands under the line it belongs to, and not in a box below that rule."""
     if abs(rule.x0 - label.x0) > ALIGNED or rule.y1 > label.foot:
         return False

@@ -74,7 +74,17 @@ def read_letters(page: pymupdf.Page, ocr: OcrReader | None) -> tuple[Reading, ..
     )
 
 
-def may_show(page: pymupdf.Page, labels: Iterable[str]) -> bool:
+LabelWords = tuple[str, ...]
+"""The words of a label as they are compared with a page, the longest first."""
+
+
+def words_of(label: str) -> LabelWords:
+    """The words of a label, those that few pages have before the others."""
+    words = map(label_letters, label.replace(STACK, " ").split())
+    return tuple(sorted(words, key=len, reverse=True))
+
+
+def may_show(page: pymupdf.Page, labels: Iterable[LabelWords]) -> bool:
     """Whether a page has every word of one of the labels, at the cost of its bare text.
 
     A page without text of its own may show anything.
@@ -82,10 +92,7 @@ def may_show(page: pymupdf.Page, labels: Iterable[str]) -> bool:
     printed = label_letters(page.get_text("text"))
     if len(printed) < ENOUGH:
         return True
-    return any(
-        all(label_letters(word) in printed for word in label.replace(STACK, " ").split())
-        for label in labels
-    )
+    return any(all(word in printed for word in label) for label in labels)
 
 
 def _drawn(page: pymupdf.Page) -> Iterator[tuple[int, Letter]]:

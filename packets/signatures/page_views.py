@@ -3,14 +3,17 @@
 import contextlib
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 import pymupdf
 
 from packets.base.errors import Damaged
 from packets.reading.ocr import OcrReader
-from packets.signatures.page_letters import Reading, may_show, read_letters
-from packets.signatures.page_look import Look, look_at
+from packets.signatures.page_letters import LabelWords, Reading, may_show, read_letters
 from packets.signatures.upright import Upright, upright_of
+
+if TYPE_CHECKING:
+    from packets.signatures.page_look import Look
 
 
 @dataclass
@@ -21,14 +24,14 @@ class PageViews:
     ocr: OcrReader | None = None
     """Reads pages without text; None leaves them unread."""
     document: pymupdf.Document | None = None
-    looks: dict[tuple[int, int, bool], Look] = field(default_factory=dict)
+    looks: "dict[tuple[int, int, bool], Look]" = field(default_factory=dict)
 
     def readings(self, page: int) -> tuple[Reading, ...]:
         """The letters of a page. Raises Damaged where it cannot be read."""
         with self._engine(page) as view:
             return read_letters(view, self.ocr)
 
-    def may_show(self, page: int, labels: Iterable[str]) -> bool:
+    def may_show(self, page: int, labels: Iterable[LabelWords]) -> bool:
         """Whether any of the labels may stand on a page. Raises Damaged."""
         with self._engine(page) as view:
             return may_show(view, labels)
@@ -38,8 +41,10 @@ class PageViews:
         with self._engine(page) as view:
             return upright_of(view, turn)
 
-    def look(self, page: int, upright: Upright, *, fields: bool) -> Look:
+    def look(self, page: int, upright: Upright, *, fields: bool) -> "Look":
         """The pixels of a page. Raises Damaged where it cannot be drawn."""
+        from packets.signatures.page_look import look_at  # noqa: PLC0415 - once a line is found
+
         key = (page, upright.turn, fields)
         if key not in self.looks:
             with self._engine(page) as view:

@@ -13,6 +13,7 @@ from packets.signatures.desk import Desk, Line, gives_no_date, printed_day
 from packets.signatures.drawing import line_runs
 from packets.signatures.form_fields import Widget, inherited, text_of
 from packets.signatures.grant import Grant
+from packets.signatures.page_letters import LabelWords, words_of
 from packets.signatures.printed_lines import Names, PrintedLine, Sought, line_at, seek
 from packets.signatures.upright import box_of, frame_of
 
@@ -39,9 +40,9 @@ class PaperLines:
     def look_through(self, claims: Sequence[Claim]) -> list[Claim]:
         """Find every line; return the claims on fields that serve one and that no rule names."""
         served: list[Claim] = []
+        labels_of = {category: self._labels(category) for category in {*self.categories.values()}}
         for page, category in sorted(self.categories.items()):
-            fitting = [rule for rule in self.rules if any_matches(rule.on, category)]
-            labels = [label for rule in fitting for label in rule.labels]
+            labels = labels_of[category]
             try:
                 if not labels or not self.desk.views.may_show(page, labels):
                     continue
@@ -54,6 +55,11 @@ class PaperLines:
                     self._add(sought, page)
                 served += fields or []
         return served
+
+    def _labels(self, category: str) -> list[LabelWords]:
+        """The labels of all lines that papers of this category may have."""
+        fitting = (rule for rule in self.rules if any_matches(rule.on, category))
+        return [words_of(label) for rule in fitting for label in rule.labels]
 
     def sign(self, claims: Sequence[Claim]) -> None:
         """Sign the lines that were found, and tell of those that were not."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from packets.base.geometry import Box
 from packets.recipe.check_lines import label_letters
@@ -16,8 +17,10 @@ from packets.signatures.line_rooms import (
     find_room,
 )
 from packets.signatures.page_letters import Reading
-from packets.signatures.page_look import Look
 from packets.signatures.upright import Upright
+
+if TYPE_CHECKING:
+    from packets.signatures.page_look import Look
 
 SAME_LINE = 4.0
 """Points by which the feet of a signature's and a date's label may differ."""
@@ -101,7 +104,7 @@ def _sought(role: Role | None, hits: Sequence[tuple[LineRule, Label]], reading: 
     return Sought(role, label, date, rules, reading.upright, reading.by_ocr)
 
 
-def line_at(sought: Sought, look: Look) -> PrintedLine | None:
+def line_at(sought: Sought, look: "Look") -> PrintedLine | None:
     """The line of a label, where the page has one as one of its rules says.
 
     Without a printed rule only the text of the page is believed, and only where a
@@ -120,7 +123,7 @@ def line_at(sought: Sought, look: Look) -> PrintedLine | None:
     return None
 
 
-def _line(sought: Sought, look: Look, rule: LineRule, scale: float, room: Room) -> PrintedLine:
+def _line(sought: Sought, look: "Look", rule: LineRule, scale: float, room: Room) -> PrintedLine:
     date = None
     if sought.date_label is not None:
         spot = _date_spot(rule)

@@ -50,12 +50,20 @@ def test_the_work_runs_in_another_process():
 
 
 @ON_LINUX
-def test_a_secret_does_not_leave_its_process():
-    made_here = os.getpid()
+def test_a_secret_comes_back_from_a_copy_as_a_secret():
     with alongside(lambda: (os.getpid(), Secret("667"))) as under_way:
         process, secret = under_way.result()
-    assert process == made_here
+    assert process != os.getpid()
+    assert isinstance(secret, Secret)
     assert secret == Secret("667")
+
+
+@ON_LINUX
+def test_what_cannot_be_sent_is_made_here():
+    with alongside(lambda: (os.getpid(), lambda: 4)) as under_way:
+        process, made = under_way.result()
+    assert process == os.getpid()
+    assert made() == 4
 
 
 @ON_LINUX
