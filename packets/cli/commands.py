@@ -21,6 +21,7 @@ COMMANDS = {
     "inventory": Entry("packets.cli.inventory", "List each page, its category and the evidence."),
     "plan": Entry("packets.cli.plan", "Show what would go in, page by page, and why."),
     "build": Entry("packets.cli.build", "Build, mask, seal, check and release one packet."),
+    "batch": Entry("packets.cli.batch", "Build for every client folder under a root."),
     "passphrase": Entry(
         "packets.cli.passphrase_command", "Show, spell or agree on a client's passphrase."
     ),

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     import datetime as dt
 
     from packets.base.secret import Secret
+    from packets.batch.records import BatchOrder, BatchReport
+    from packets.batch.workforce import Workforce
     from packets.handover.check_request import CheckReport, CheckRequest
     from packets.handover.grant_records import GrantRequest, ListedGrant, RecordedGrant
     from packets.handover.preview_records import PreviewReport, PreviewRequest
@@ -124,6 +126,10 @@ Capturing = Callable[
 """Grant to be signed for, minutes of silence after which it ends, who hears the address."""
 
 
+Batching = Callable[["BatchOrder", Callable[[], "Workforce"], Progress], "BatchReport"]
+"""Order, who hires the workers, who hears progress."""
+
+
 Previewing = Callable[["PreviewRequest", Progress], "PreviewReport"]
 
 
@@ -169,6 +175,13 @@ def real_previewing() -> Previewing:
     return preview
 
 
+def real_batching() -> Batching:
+    """The building of a whole season, for the same reason."""
+    from packets.batch.season import run_batch  # noqa: PLC0415 - for the same reason
+
+    return run_batch
+
+
 def real_capturing() -> Capturing:
     """The page to sign on; it needs a web server, which comes with an extra."""
     try:
@@ -206,6 +219,7 @@ class Surroundings:
     signing: Callable[[], Signing] = real_signing
     capturing: Callable[[], Capturing] = real_capturing
     previewing: Callable[[], Previewing] = real_previewing
+    batching: Callable[[], Batching] = real_batching
     mailing: Callable[[], Mailing] = real_mailing
     passphrases: Callable[[], Passphrases] = real_passphrases
     confirm: Callable[[str], bool | None] = yes_or_no

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from packets.assembly.records import Binding, BoundPages, BoundPart, RecordEntry
 from packets.base.progress import Progress, Step
+from packets.handover.kept_masked import shelf_at_hand
 from packets.handover.prepared import Prepared
 from packets.intake.records import Inventory
 from packets.masking.mask_document import MaskOrder, mask_document
@@ -38,8 +39,20 @@ def mask_all(
             policy=policy,
             blank=frozenset(number - 1 for at, number in blank if at == index),
         )
-        masked[index] = (tuple(numbers), mask_document(order, ocr))
+        masked[index] = (tuple(numbers), _masked_once(order, ocr))
     return masked
+
+
+def _masked_once(order: MaskOrder, ocr: OcrReader) -> MaskedDocument:
+    """What an earlier build has made of the same order, where that was kept; else made now."""
+    shelf = shelf_at_hand()
+    if shelf is None:
+        return mask_document(order, ocr)
+    found = shelf.find(order)
+    if found is None:
+        found = mask_document(order, ocr)
+        shelf.keep(order, found)
+    return found
 
 
 def binding_of(
