@@ -16,7 +16,6 @@ class Table(BaseModel):
         frozen=True,
         populate_by_name=True,
         hide_input_in_errors=True,  # the values of some files are taxpayer numbers
-        use_attribute_docstrings=True,
     )
 
 

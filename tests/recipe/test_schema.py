@@ -2,6 +2,8 @@
 
 import json
 import re
+import subprocess
+import sys
 from collections.abc import Iterator
 from typing import Any
 
@@ -12,6 +14,9 @@ from packets.recipe.model import Recipe
 from packets.recipe.plain_words import PATTERNS_IN_WORDS
 from packets.recipe.schema import recipe_schema, recipe_schema_text
 from packets.recipe.shapes import known_keys
+
+
+PRINT = "from packets.recipe.schema import recipe_schema_text; print(recipe_schema_text())"
 
 
 def values_under(key: str, tree: Any) -> Iterator[Any]:
@@ -41,6 +46,7 @@ def test_every_table_refuses_unknown_keys_in_the_schema_too() -> None:
 def test_docstrings_are_the_descriptions() -> None:
     part = recipe_schema()["$defs"]["Part"]["properties"]
     assert "ask to be assembled" in part["order"]["description"]
+    assert recipe_schema()["properties"]["title"]["description"] == "May hold {tax_year}."
 
 
 def test_the_text_is_json_of_the_same_schema() -> None:
@@ -54,3 +60,16 @@ def test_every_pattern_of_a_written_file_is_explained_in_words(model: Any) -> No
     assert patterns <= set(PATTERNS_IN_WORDS)
     for pattern in patterns:
         re.compile(pattern)
+
+
+def test_the_text_is_the_same_in_every_run() -> None:
+    texts = {
+        subprocess.run(
+            [sys.executable, "-c", PRINT],
+            env={"PYTHONHASHSEED": seed},
+            capture_output=True,
+            check=True,
+        ).stdout
+        for seed in "1234"
+    }
+    assert len(texts) == 1
