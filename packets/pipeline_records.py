@@ -58,6 +58,11 @@ class BuildReport:
     fitted: tuple[str, ...] = ()
     """What was done so that it fits a message, in sentences."""
 
+    @property
+    def waits(self) -> bool:
+        """Whether `released` and `packets` lie in to-review/ and wait for a person to look."""
+        return self.released is not None and self.facts.review
+
 
 @dataclass(frozen=True)
 class MaskReport:

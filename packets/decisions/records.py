@@ -79,7 +79,7 @@ class Origin:
     """The source page that a packet page was made from."""
 
     file: str
-    """As `LeftOutPages.file`; give it back in corrections and for `source_for_screen`."""
+    """As `LeftOutPages.file`; give it back in corrections."""
     page: int
     """From 1."""
 
@@ -131,6 +131,16 @@ class HoldReason:
 
     words: str
     remedy: str
+    origin: Origin | None = None
+    """The source page that it is about, where it is about one."""
+
+
+@dataclass(frozen=True)
+class SourceRow:
+    """One file of documents/."""
+
+    file: str
+    pages: int
 
 
 @dataclass(frozen=True)
@@ -165,6 +175,7 @@ class DecisionRow:
     packet: str
     sha256: str
     note: str = ""
+    """Of a correction: what was corrected, in words."""
 
 
 @dataclass(frozen=True)
@@ -199,6 +210,8 @@ class ReviewCase:
     packet: SealedBytes | None
     """None for a build that was held: nothing was sealed."""
     manifest: dict[str, Json] | None
+    sources: tuple[SourceRow, ...] = ()
+    """Every file of the folder at the time of the build, also of one that was held."""
     parts: tuple[PartRow, ...] = ()
     origins: tuple[Origin | None, ...] = ()
     """For each packet page; None for a sheet of our own."""
@@ -256,7 +269,7 @@ Correction = PageCategory | LeaveOut | BlankRegion | NotANumber
 
 
 class ReviewDesk(Protocol):
-    """What the pages ask. `packets.decisions.desk.Desk` is the real one.
+    """What the pages ask. `packets.decisions.desk.Desk(office, key_password_file)` is the real one.
 
     Every function raises the errors of `packets.base.errors`; `str()` of them and their
     `remedy` may be shown. None of them keeps a state: each reads the folder anew.
@@ -304,13 +317,6 @@ class ReviewDesk(Protocol):
 
     def rebuild(self, client: Path, recipe: str, progress: Progress) -> BuildReport:
         """Build again, with the office and key that the desk was given."""
-        ...
-
-    def source_for_screen(self, client: Path, file: str, progress: Progress) -> bytes:
-        """A source as PDF without full numbers, its pages in its own order; takes its time.
-
-        `file` as the case names it. Raises `Held` where it cannot be shown safely.
-        """
         ...
 
     def categories(self) -> tuple[str, ...]:

@@ -2,8 +2,8 @@
 
 import datetime as dt
 import platform
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from importlib.metadata import version
 
 from packets import __version__
@@ -11,6 +11,7 @@ from packets.assembly.records import AssembledPacket
 from packets.base.canonical import sha256_hex
 from packets.handover.masked import MaskedDocuments
 from packets.handover.prepared import Prepared
+from packets.handover.signature_lines import missing_signatures
 from packets.intake.records import Inventory
 from packets.outbound.records import Verdict
 from packets.proving.records import Proof
@@ -19,6 +20,8 @@ from packets.recipe.shelf import LoadedRecipe
 from packets.sealing.packet_names import packet_name
 from packets.sealing.records import (
     MaskLine,
+    OpenSignatureLine,
+    OriginLine,
     PacketFacts,
     ProofLine,
     ReaderLine,
@@ -39,6 +42,8 @@ LIBRARIES = (
     "zxing-cpp",
 )
 NOT_ASKED = "not asked"
+REGION = "region"
+"""Kind of a mask that a person asked for: all that stood there is gone."""
 
 PacketPages = Mapping[tuple[int, int], int]
 """Packet page number of each (document index, page number) that went in."""
@@ -53,6 +58,8 @@ class Made:
     assembled: AssembledPacket | None = None
     verdict: Verdict | None = None
     proof: Proof | None = None
+    inputs: tuple[tuple[str, str], ...] = ()
+    """The files beside the documents when the run began (`input_files.py`)."""
 
 
 def gather(
@@ -76,7 +83,7 @@ def gather(
         parts=tuple((p.heading, p.first_page, p.pages) for p in assembled.parts)
         if assembled
         else (),
-        masks=_masks(made.masked or {}, places),
+        masks=_masks(made, places),
         signatures=_signatures(made.prepared, places),
         verdict=made.verdict.judgement.value if made.verdict else NOT_ASKED,
         readers=tuple(
@@ -93,6 +100,11 @@ def gather(
             received_on=engagement.received_on,
         ),
         tools=_tools(),
+        inputs=made.inputs,
+        recipe_given=recipe.given,
+        review=recipe.recipe.release.review,
+        origins=tuple(_origins(places)),
+        open_lines=open_lines(inventory, made.prepared, plan),
     )
 
 
@@ -127,14 +139,51 @@ def _sources(inventory: Inventory, plan: PagePlan) -> tuple[SourceLine, ...]:
     )
 
 
-def _masks(masked: MaskedDocuments, places: PacketPages) -> tuple[MaskLine, ...]:
+def _masks(made: Made, places: PacketPages) -> tuple[MaskLine, ...]:
     lines = [
         MaskLine(mask.kind.value, mask.shown, places[index, mask.page], mask.place.rounded())
-        for index, (_, document) in masked.items()
+        for index, (_, document) in (made.masked or {}).items()
         for mask in document.masks
         if (index, mask.page) in places
     ]
+    lines += [
+        MaskLine(REGION, "", places[document.index, region.page], region.box.rounded())
+        for document in (made.prepared.documents if made.prepared and made.masked else ())
+        for region in document.blanked
+        if (document.index, region.page) in places
+    ]
     return tuple(sorted(lines, key=lambda line: (line.page, line.place[1], line.place[0])))
+
+
+def _origins(places: PacketPages) -> Iterator[OriginLine]:
+    """Runs of pages that follow one another in the packet and in their source."""
+    run: OriginLine | None = None
+    for (source, page), packet in sorted(places.items(), key=lambda item: item[1]):
+        if run is not None and (packet, source, page) == (
+            run.first_page + run.pages,
+            run.source,
+            run.from_page + run.pages,
+        ):
+            run = replace(run, pages=run.pages + 1)
+            continue
+        if run is not None:
+            yield run
+        run = OriginLine(packet, 1, source, page)
+    if run is not None:
+        yield run
+
+
+def open_lines(
+    inventory: Inventory, prepared: Prepared | None, plan: PagePlan
+) -> tuple[OpenSignatureLine, ...]:
+    """Lines of the packet that ask for a signature and have none."""
+    if prepared is None:
+        return ()
+    return tuple(
+        OpenSignatureLine(line.role, line.document, line.page, line.why)
+        for line, _ in missing_signatures(inventory, prepared, plan)
+        if not line.is_date
+    )
 
 
 def _signatures(prepared: Prepared | None, places: PacketPages) -> tuple[SignatureLine, ...]:

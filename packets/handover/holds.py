@@ -2,6 +2,7 @@
 
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping
+from enum import StrEnum
 
 from packets.handover.facts import PacketPages
 from packets.handover.masked import MaskedDocuments
@@ -20,18 +21,29 @@ MEF_ATTACHMENT_BYTES = 60_000_000
 
 
 class Hold(Exception):
-    """Something stands against the packet; the reasons, in sentences."""
+    """Something stands against the packet; the reasons, in sentences, and the station."""
 
-    def __init__(self, reasons: tuple[str, ...]) -> None:
+    def __init__(self, reasons: tuple[str, ...], station: "Station") -> None:
         super().__init__(f"{len(reasons)} reasons")
-        self.reasons = reasons
+        self.reasons, self.station = reasons, station
 
 
-def hold_for(reasons: Iterable[str]) -> None:
+class Station(StrEnum):
+    """Where on its way a packet was held. The ledger names it."""
+
+    CHOICE = "choice of pages"
+    SIGNING = "signing"
+    MASKING = "masking"
+    SIZE = "size"
+    CHECK = "check"
+    PROOF = "proof of the check"
+
+
+def hold_for(reasons: Iterable[str], station: Station) -> None:
     """Raise `Hold` if there is any reason."""
     found = tuple(reasons)
     if found:
-        raise Hold(found)
+        raise Hold(found, station)
 
 
 def consent_holds(
@@ -80,6 +92,13 @@ def _signed_by_hand(
             )
             if any(grant.how == WET_INK for grant in grants.allowed(asked)):
                 yield role.value
+
+
+def blank_holds(inventory: Inventory, prepared: Prepared) -> Iterator[str]:
+    """Regions that were to be taken out and could not be cleared."""
+    for document in prepared.documents:
+        for words in document.not_blanked:
+            yield f"{inventory.documents[document.index].file} {words}"
 
 
 def masking_holds(inventory: Inventory, masked: MaskedDocuments) -> Iterator[str]:

@@ -9,17 +9,27 @@ from packets.recipe.model import Audience
 from packets.sealing.keys import refuse_beside_keys
 from packets.sealing.number_free import plain_text
 from packets.sealing.storage_faults import storage_fault
+from packets.sealing.waiting import review_folder
 
 SOURCES = ("documents", "signatures")
 
 
-def out_folder(client: Path, audience: Audience, given: Path | None) -> Path:
+def out_folder(
+    client: Path, audience: Audience, given: Path | None, *, review: bool = False
+) -> Path:
     """The folder that the user names, or the audience's own in the client folder.
 
-    Raises `UsageError` for a folder of sources or keys, for one that cannot be
-    written, and for a packet with full numbers anywhere but in its own folder.
+    With `review` it is the one in which packets wait for a person, and no other. Raises
+    `UsageError` for a folder of sources or keys, for one that cannot be written, and for a
+    packet with full numbers anywhere but in its own folder.
     """
-    own = client / audience.folder
+    own = review_folder(client) if review else client / audience.folder
+    if review and given is not None:
+        raise UsageError(
+            f"this recipe's packets wait for a person to look, in {own.name}/",
+            where="--out",
+            remedy="Leave --out away; once released, the packet lies in outbound/.",
+        )
     out = given or own
     refuse_sources(client, out, "a packet")
     if not audience.masked and not _lies_in(out, own):

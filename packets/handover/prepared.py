@@ -7,7 +7,9 @@ from functools import partial
 
 from packets.base.progress import Progress, Step
 from packets.handover.already_signed import without_broken_signatures
+from packets.handover.blanked_regions import blank_regions
 from packets.identifiers.kinds import KnownNumber
+from packets.intake.page_corrections import Region, regions_to_blank
 from packets.intake.records import Inventory
 from packets.masking.flatten import flatten
 from packets.masking.survey import Survey, learned, survey_document
@@ -30,6 +32,10 @@ class PreparedDocument:
     pdf: bytes
     notes: tuple[str, ...]
     survey: Survey
+    blanked: tuple[Region, ...] = ()
+    """Regions that were taken out because engagement.toml asks for it."""
+    not_blanked: tuple[str, ...] = ()
+    """Regions that could not be cleared, each with its page, in words; any holds the packet."""
 
 
 @dataclass(frozen=True)
@@ -54,7 +60,8 @@ def prepare(
     Documents that stay out are looked at as well: a number that a label names
     in any of them is hunted in all.
     """
-    prepared = []
+    prepared: list[PreparedDocument] = []
+    looked_at: list[Survey] = []
     total = len(inventory.documents)
     for index, source in enumerate(inventory.documents):
         progress(Step("signing and flattening", source.file, index, total))
@@ -80,8 +87,17 @@ def prepare(
         flat = flatten(signed.pdf)
         progress(Step("looking for numbers", source.file, index, total))
         survey = survey_document(flat.pdf, ocr)
-        prepared.append(PreparedDocument(index, signed, flat.pdf, flat.notes, survey))
-    known = (*given, *learned([document.survey for document in prepared]))
+        looked_at.append(survey)
+        wanted = regions_to_blank(inventory, index) if recipe.audience.masked else ()
+        blanked = blank_regions(flat.pdf, wanted)
+        if wanted:  # what stood in a region is hunted elsewhere all the same
+            survey = survey_document(blanked.pdf, ocr)
+        prepared.append(
+            PreparedDocument(
+                index, signed, blanked.pdf, flat.notes, survey, blanked.regions, blanked.faults
+            )
+        )
+    known = (*given, *learned(looked_at))
     return Prepared(tuple(prepared), known)
 
 

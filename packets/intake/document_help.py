@@ -1,6 +1,5 @@
 """What engagement.toml and the names of sub-folders say about documents."""
 
-import unicodedata
 from collections.abc import Iterator
 from typing import Any
 
@@ -13,6 +12,7 @@ from packets.intake.engagement import (
     entries,
 )
 from packets.intake.folder_walk import shown_name
+from packets.intake.page_corrections import correction_faults, file_named
 from packets.intake.page_ranges import PageRangeError, parse_page_range
 from packets.intake.records import SourceDocument
 from packets.intake.titles import known_categories
@@ -28,25 +28,22 @@ def told_by_engagement(folder: ClientFolder, documents: tuple[SourceDocument, ..
 
     Raises `FileFaults` with the line of every entry that names a file or page
     that is not there, a category nobody knows, or a page named twice with
-    different categories.
+    different categories; those of corrections (`page_corrections.py`) among them.
     """
     pages = {document.file: document.pages for document in documents}
 
     def faults(table: Any) -> Iterator[KeyFault]:
         yield from engagement_faults(table)
         yield from _help_faults(table, pages)
+        yield from correction_faults(table, documents)
 
     load_file(folder.root / ENGAGEMENT_FILE, EngagementFile, faults)
     told: Told = {}
     for entry in folder.engagement.document:
-        name = _normal(entry.file)
+        name = file_named(entry.file)
         for page in parse_page_range(entry.pages) or range(1, pages.get(name, 0) + 1):
             told[name, page] = entry.category
     return told
-
-
-def _normal(file: str) -> str:
-    return unicodedata.normalize("NFC", file).replace("\\", "/").removeprefix("./")
 
 
 def _help_faults(table: Any, pages: dict[str, int]) -> Iterator[KeyFault]:
@@ -63,7 +60,7 @@ def _help_faults(table: Any, pages: dict[str, int]) -> Iterator[KeyFault]:
             )
         if not isinstance(file, str):
             continue
-        name = _normal(file)
+        name = file_named(file)
         if name not in pages:
             near = nearest_word(name, pages)
             yield KeyFault(

@@ -18,6 +18,7 @@ PATTERNS_IN_WORDS = {
     r"^[A-Za-z0-9][A-Za-z0-9._-]*$": (
         "letters, digits, dots, hyphens and underscores, beginning with a letter or digit"
     ),
+    r"^[0-9a-f]{64}$": "the SHA-256 of the file, 64 small hexadecimal digits",
 }
 """Every pattern that a table of ours uses. A test holds this to the models."""
 

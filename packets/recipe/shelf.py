@@ -33,6 +33,12 @@ class LoadedRecipe:
     """Of the file's bytes, the very ones that were read."""
     path: Path
 
+    @property
+    def given(self) -> str:
+        """What finds it again: the name of a shipped recipe, or the absolute path of its file."""
+        shipped = Path(str(shipped_folder("recipes")))
+        return self.path.stem if self.path.parent == shipped else str(self.path.absolute())
+
 
 def shipped_folder(name: str) -> Traversable:
     """A folder that travels with `packets`: `recipes` or `sample_pdfs`.

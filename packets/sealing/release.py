@@ -46,6 +46,7 @@ from packets.sealing.papers import papers_of, recorded
 from packets.sealing.records import NOT_ENCRYPTED, PacketFacts, Released, SealedPacket
 from packets.sealing.recovery import recover_locked
 from packets.sealing.release_steps import Parts, folder_text, names_in_ledger
+from packets.sealing.source_versions import SourceFile, sources_sha256
 from packets.sealing.storage_faults import storage_errors_of
 from packets.sealing.waiting import review_folder, tidy_locked
 
@@ -135,6 +136,7 @@ def _ledger_facts(parts: Parts, facts: PacketFacts, sealed: SealedPacket) -> dic
             {"rule": line.rule, "keep_until": line.keep_until.isoformat(), "source": line.source}
             for line in facts.retention
         ],
+        "sources_sha256": sources_sha256(SourceFile(one.file, one.sha256) for one in facts.sources),
         "inputs": dict(facts.inputs),
         "recipe_given": facts.recipe_given,
         "built_at": utc_text(facts.built_at),

@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from packets.base.canonical import Json
+from packets.base.canonical import Json, canonical_json, sha256_hex
 from packets.sealing.folder_lock import folder_locked
 from packets.sealing.ledger import append_locked, repair_locked
 from packets.sealing.ledger_chain import Entry, entries
@@ -30,6 +30,14 @@ class SourceFile:
     file: str
     """Path inside the client folder."""
     sha256: str
+
+
+def sources_sha256(files: Iterable[SourceFile]) -> str:
+    """One digest for all documents of a folder, by their names as shown and their bytes."""
+    listed: list[Json] = [
+        list(pair) for pair in sorted((plain_text(file.file), file.sha256) for file in files)
+    ]
+    return sha256_hex(canonical_json(listed))
 
 
 @dataclass

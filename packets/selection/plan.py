@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from packets.base.errors import OurFault
+from packets.intake.page_corrections import left_out_by_person
 from packets.intake.records import Inventory, InventoryPage
 from packets.recipe.model import Audience, Part, Recipe
 from packets.recipe.patterns import first_match, matches
@@ -77,8 +78,12 @@ def _folder_order(inventory: Inventory) -> list[InventoryPage]:
 
 def _choose(recipe: Recipe, inventory: Inventory) -> _Choice:
     choice = _Choice(taken=[[] for _ in recipe.part])
+    by_person = left_out_by_person(inventory) if recipe.audience.masked else {}
     for page in _folder_order(inventory):
-        if page.category is None:
+        why = by_person.get((page.document, page.number))
+        if why is not None:
+            choice.leave(page, sentences.left_out_by_person(why))
+        elif page.category is None:
             choice.unknown.append(page)
             choice.leave(page, sentences.UNKNOWN)
         elif _may_not_be_masked(page, recipe) and recipe.mask.vouchers == "leave-out":

@@ -39,6 +39,11 @@ def not_taken(category: str) -> str:
     return shown_path(f"no part of this recipe takes {category}")
 
 
+def left_out_by_person(why: str) -> str:
+    """Why a page stays out that a [[leave_out]] of engagement.toml names."""
+    return shown_path(f"left out in engagement.toml: {why}")
+
+
 def missing(heading: str, pattern: str, elsewhere: bool) -> str:
     """A required category without a page in its part."""
     found = "its pages are in an earlier part or left out" if elsewhere else "the folder holds none"
