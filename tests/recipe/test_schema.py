@@ -15,7 +15,6 @@ from packets.recipe.plain_words import PATTERNS_IN_WORDS
 from packets.recipe.schema import recipe_schema, recipe_schema_text
 from packets.recipe.shapes import known_keys
 
-
 PRINT = "from packets.recipe.schema import recipe_schema_text; print(recipe_schema_text())"
 
 
