@@ -76,7 +76,7 @@ def survey(root: Path, on: dt.date, *, is_today: bool = False) -> tuple[ClientRe
     client folder.
     """
     unread: list[str] = []
-    found = [client_retention(folder, on, is_today=is_today) for folder in _clients(root, unread)]
+    found = [client_retention(folder, on, is_today=is_today) for folder in client_folders(root, unread)]
     if unread:
         found.append(ClientRetention(root, "", None, unread=tuple(unread)))
     if not found:
@@ -88,7 +88,9 @@ def survey(root: Path, on: dt.date, *, is_today: bool = False) -> tuple[ClientRe
     return tuple(found)
 
 
-def _clients(root: Path, unread: list[str]) -> Iterator[Path]:
+def client_folders(root: Path, unread: list[str]) -> Iterator[Path]:
+    """Every client folder at or under `root`; `unread` gets a sentence for what cannot be read."""
+
     def cannot(error: OSError) -> None:
         unread.append(f"this folder cannot be read: {shown_path(str(error.filename))}")
 

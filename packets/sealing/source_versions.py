@@ -87,6 +87,15 @@ def source_changes(known: tuple[Entry, ...], files: Iterable[SourceFile]) -> dic
     return {event: list(lines) for event, lines in facts.items() if lines}
 
 
+def current_sources(known: tuple[Entry, ...]) -> tuple[SourceFile, ...]:
+    """The documents that were there at the last build, by the names that the ledger shows."""
+    return tuple(
+        SourceFile(name, sha256)
+        for name, state in sorted(_names(known).items())
+        for sha256 in state.current
+    )
+
+
 def _without(some: list[str], others: list[str]) -> list[str]:
     """`some` in order, less each of `others` once."""
     left = sorted(some)
