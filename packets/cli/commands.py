@@ -22,6 +22,7 @@ COMMANDS = {
     "plan": Entry("packets.cli.plan", "Show what would go in, page by page, and why."),
     "build": Entry("packets.cli.build", "Build, mask, seal, check and release one packet."),
     "batch": Entry("packets.cli.batch", "Build for every client folder under a root."),
+    "review": Entry("packets.cli.review", "Look at packets before they leave, in the browser."),
     "passphrase": Entry(
         "packets.cli.passphrase_command", "Show, spell or agree on a client's passphrase."
     ),

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from packets.outbound.watching import Judged
     from packets.pipeline_records import BuildReport, BuildRequest, MaskReport
     from packets.proving.records import FileProof
+    from packets.review.records import ReviewRequest
     from packets.sealing.standing import StandingPlace
     from packets.selection.records import PagePlan
 
@@ -130,6 +131,9 @@ Batching = Callable[["BatchOrder", Callable[[], "Workforce"], Progress], "BatchR
 """Order, who hires the workers, who hears progress."""
 
 
+Reviewing = Callable[["ReviewRequest", Callable[[str], None], Progress], str]
+"""What to open, who hears the address, progress; returns why the pages ended."""
+
 Previewing = Callable[["PreviewRequest", Progress], "PreviewReport"]
 
 
@@ -197,6 +201,22 @@ def real_capturing() -> Capturing:
     return capture
 
 
+def real_reviewing() -> Reviewing:
+    """The pages to look at packets; they need a web server, which comes with an extra."""
+    try:
+        from packets.review.review import review  # noqa: PLC0415 - for the same reason
+    except ModuleNotFoundError as missing:
+        needed = ("jinja2", "starlette", "tomlkit", "uvicorn")
+        if (missing.name or "").partition(".")[0] not in needed:
+            raise
+        raise UsageError(
+            "this needs what is installed with the extra `review`",
+            where="packets review",
+            remedy="Run `pip install '.[review]'` in the folder of this program, then try again.",
+        ) from missing
+    return review
+
+
 def yes_or_no(question: str) -> bool | None:
     """Ask on the terminal; None where nobody sits at one."""
     if not sys.stdin.isatty():
@@ -218,6 +238,7 @@ class Surroundings:
     checking: Callable[[], Checking] = real_checking
     signing: Callable[[], Signing] = real_signing
     capturing: Callable[[], Capturing] = real_capturing
+    reviewing: Callable[[], Reviewing] = real_reviewing
     previewing: Callable[[], Previewing] = real_previewing
     batching: Callable[[], Batching] = real_batching
     mailing: Callable[[], Mailing] = real_mailing

@@ -1,0 +1,158 @@
+"""The front page: every client folder under the root, those first that need a person."""
+
+from dataclasses import dataclass
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import JSONResponse, RedirectResponse, Response
+
+from packets.base.errors import InputRefused, PacketsError
+from packets.decisions.records import ClientRow, State
+from packets.review.addresses import client_letters, letters_for, recipe_letters
+from packets.review.answers import BuildAnswer, answer_in
+from packets.review.building import came_of
+from packets.review.open_cases import Gone
+from packets.review.room import AUTOMATIC, Room
+from packets.review.templates import Templates, not_here, told
+from packets.review.words import STATE_MEANS, STATE_WORDS, counted, moment, shown
+from packets.review.works import Busy, Standing
+
+NEEDS = (State.UNREADABLE, State.HELD, State.CHANGED, State.TO_REVIEW)
+"""States in which nothing goes on without a person."""
+
+
+@dataclass(frozen=True)
+class RowView:
+    """One client folder as the front page prints it."""
+
+    letters: str
+    address: str
+    household: str
+    engagement: str
+    year: str
+    folder: str
+    state: str
+    note: str
+    needs: bool
+    recipe: str
+    when: str
+    build: str
+    """What the button builds by, as an address; empty where nothing can be built."""
+    by: str
+    again: bool
+
+
+class Front:
+    """The front page and what is asked from it."""
+
+    def __init__(self, room: Room, templates: Templates) -> None:
+        self._room, self._templates = room, templates
+
+    async def page(self, request: Request) -> Response:  # noqa: ARG002 - as Starlette calls it
+        """All clients; for one client alone its own page."""
+        try:
+            rows = await run_in_threadpool(self._room.rows)
+        except PacketsError as error:
+            return self._templates.trouble(error, "", "")
+        if self._room.single and rows:
+            return RedirectResponse(f"{client_letters(rows[0])}/", 303)
+        views = [self._view(row) for row in rows]
+        return self._templates.page(
+            "front.html",
+            base="",
+            rows=views,
+            root=shown(self._room.root.name),
+            waiting=sum(view.needs for view in views),
+            minutes=self._room.idle_minutes,
+        )
+
+    async def works(self, request: Request) -> Response:  # noqa: ARG002 - as Starlette calls it
+        """Every build that is under way, by the letters of its client."""
+        under_way = self._room.works.all()
+        return JSONResponse(
+            {
+                key.removeprefix("build:"): form_of(one)
+                for key, one in under_way.items()
+                if key.startswith("build:")
+            }
+        )
+
+    async def client(self, request: Request) -> Response:
+        """Lead to the packet of this client that needs a person most."""
+        try:
+            row = await run_in_threadpool(self._room.row, request.path_params["client"])
+        except Gone:
+            return not_here()
+        return RedirectResponse(self._landing(row), 303)
+
+    async def build(self, request: Request) -> Response:
+        """Put a build in line, by a recipe that this page offered."""
+        try:
+            row = await run_in_threadpool(self._room.row, request.path_params["client"])
+            asked = answer_in(BuildAnswer, await request.body())
+            self._start(row, asked.recipe)
+        except Gone:
+            return not_here()
+        except PacketsError as error:
+            return told(error, 422)
+        except Busy:
+            return told(UNDER_WAY, 409)
+        return JSONResponse({})
+
+    async def work(self, request: Request) -> Response:
+        """How far the build of this client is."""
+        key = f"build:{request.path_params['client']}"
+        return JSONResponse(form_of(self._room.works.standing(key)))
+
+    def _start(self, row: ClientRow, recipe: str) -> None:
+        offered = self._room.recipes(row)
+        chosen = next((one for one in offered if letters_for(one) == recipe), None)
+        if chosen is None:
+            raise InputRefused(
+                "this page offers no such recipe", remedy="Choose one of the list and try again."
+            )
+        key = f"build:{client_letters(row)}"
+        self._room.works.start(key, self._room.builder, row.folder, chosen, then=came_of)
+
+    def _landing(self, row: ClientRow) -> str:
+        names = [one.recipe for one in row.recipes]
+        wanted = next((name for name in names if name == self._room.recipe), row.recipe)
+        return f"{recipe_letters(wanted) if wanted in names else AUTOMATIC}/"
+
+    def _view(self, row: ClientRow) -> RowView:
+        given = next((one.given for one in row.recipes if one.recipe == row.recipe), "")
+        offered = self._room.recipes(row)
+        build = given or (offered[0] if offered else "")
+        return RowView(
+            letters=client_letters(row),
+            address=f"{client_letters(row)}/",
+            household=shown(row.household) or "no household named",
+            engagement=shown(row.engagement_id),
+            year=str(row.tax_year or ""),
+            folder="" if row.name == "." else shown(row.name),
+            state=STATE_WORDS[row.state],
+            note=shown(row.note) or STATE_MEANS[row.state],
+            needs=row.state in NEEDS,
+            recipe=shown(row.recipe),
+            when=moment(row.when) if row.when else "",
+            build="" if row.state is State.UNREADABLE or not build else letters_for(build),
+            by=shown(build),
+            again=bool(row.recipe),
+        )
+
+
+UNDER_WAY = InputRefused(
+    "this folder is being built already", remedy="Wait until that build has ended."
+)
+
+
+def form_of(standing: Standing) -> dict[str, object]:
+    """How far a piece of work is, for a script."""
+    words = standing.step
+    if standing.under_way and standing.total > 1:
+        words = f"{words} ({standing.done + 1} of {counted(standing.total, '')})".replace(" )", ")")
+    return {
+        "phase": standing.phase,
+        "words": words if standing.under_way else standing.what,
+        "remedy": standing.remedy,
+    }
