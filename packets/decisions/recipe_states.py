@@ -8,7 +8,7 @@ from packets.handover.hold_line import HELD
 from packets.mailing.sendings import earlier_sendings, in_words
 from packets.sealing.ledger_chain import Entry
 from packets.sealing.release_steps import PREPARED, RELEASED, WAITS, WITHDRAWN
-from packets.sealing.waiting import DECIDED_HOLD, REVIEWED, SUPERSEDED, waiting
+from packets.sealing.waiting import DECIDED_HOLD, REVIEWED, SUPERSEDED, build_of, waiting
 
 OWN_FOLDERS = ("office", "filing")
 """Folders of packets that go to no client."""
@@ -60,10 +60,7 @@ def _take(
     """A packet waits or is out; those of one build belong together."""
     name = str(facts.get("recipe"))
     build = builds.get(name)
-    same = build is not None and (
-        key in build.packets
-        or (not build.held and facts.get("built_at") == build.facts.get("built_at") is not None)
-    )
+    same = build is not None and not build.held and build_of(facts) == build_of(build.facts)
     if build is None or not same:
         if build is not None and entry.event == RELEASED and facts.get("moved"):
             return  # an older one that a person let out after a newer build was held

@@ -76,7 +76,8 @@ def survey(root: Path, on: dt.date, *, is_today: bool = False) -> tuple[ClientRe
     client folder.
     """
     unread: list[str] = []
-    found = [client_retention(folder, on, is_today=is_today) for folder in client_folders(root, unread)]
+    folders = client_folders(root, unread)
+    found = [client_retention(folder, on, is_today=is_today) for folder in folders]
     if unread:
         found.append(ClientRetention(root, "", None, unread=tuple(unread)))
     if not found:

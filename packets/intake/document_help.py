@@ -1,6 +1,6 @@
 """What engagement.toml and the names of sub-folders say about documents."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from packets.base.errors import UsageError
@@ -17,7 +17,7 @@ from packets.intake.page_ranges import PageRangeError, parse_page_range
 from packets.intake.records import SourceDocument
 from packets.intake.titles import known_categories
 from packets.recipe.key_faults import KeyFault, nearest_word
-from packets.recipe.loader import load_file
+from packets.recipe.loader import CrossCheck, load_bytes, load_file
 
 Told = dict[tuple[str, int], str]
 """File and page number (from 1) to the category that engagement.toml gives it."""
@@ -31,19 +31,44 @@ def told_by_engagement(folder: ClientFolder, documents: tuple[SourceDocument, ..
     different categories; those of corrections (`page_corrections.py`) among them.
     """
     pages = {document.file: document.pages for document in documents}
-
-    def faults(table: Any) -> Iterator[KeyFault]:
-        yield from engagement_faults(table)
-        yield from _help_faults(table, pages)
-        yield from correction_faults(table, documents)
-
-    load_file(folder.root / ENGAGEMENT_FILE, EngagementFile, faults)
+    load_file(folder.root / ENGAGEMENT_FILE, EngagementFile, _all_faults(documents))
     told: Told = {}
     for entry in folder.engagement.document:
         name = file_named(entry.file)
         for page in parse_page_range(entry.pages) or range(1, pages.get(name, 0) + 1):
             told[name, page] = entry.category
     return told
+
+
+def demand_corrections_fit(data: bytes, documents: Sequence[SourceDocument]) -> None:
+    """Raise `FileFaults` for entries of an engagement.toml that do not fit these documents.
+
+    Entries that name other files are not judged.
+    """
+    named = {document.file for document in documents}
+
+    def faults(table: Any) -> Iterator[KeyFault]:
+        kept = {
+            key: [
+                entry if file_named(str(entry.get("file"))) in named else {}
+                for entry in table.get(key, ())
+            ]
+            for key in ("document", "leave_out", "blank", "not_a_number")
+        }
+        yield from _all_faults(documents)({**table, **kept})
+
+    load_bytes(data, ENGAGEMENT_FILE, EngagementFile, faults)
+
+
+def _all_faults(documents: Sequence[SourceDocument]) -> CrossCheck:
+    pages = {document.file: document.pages for document in documents}
+
+    def faults(table: Any) -> Iterator[KeyFault]:
+        yield from engagement_faults(table)
+        yield from _help_faults(table, pages)
+        yield from correction_faults(table, documents)
+
+    return faults
 
 
 def _help_faults(table: Any, pages: dict[str, int]) -> Iterator[KeyFault]:

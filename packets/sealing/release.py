@@ -141,6 +141,7 @@ def _ledger_facts(parts: Parts, facts: PacketFacts, sealed: SealedPacket) -> dic
         "recipe_given": facts.recipe_given,
         "built_at": utc_text(facts.built_at),
         **({"review": True} if facts.review else {}),
+        **({"set_sha256": [one.sha256 for one in facts.whole_set]} if facts.whole_set else {}),
         **({"signature_sha256": parts.signature_sha256} if parts.signature_sha256 else {}),
     }
 

@@ -51,9 +51,17 @@ class Waiting:
         return str(self.facts.get("recipe"))
 
     @property
-    def build(self) -> tuple[str, str]:
-        """The same for all numbered packets of one build."""
-        return self.recipe, str(self.facts.get("built_at"))
+    def build(self) -> tuple[str, ...]:
+        """The same for all numbered packets of one build, and for no other."""
+        return build_of(self.facts)
+
+
+def build_of(facts: dict[str, Json]) -> tuple[str, ...]:
+    """By the facts of a line `prepared`: what all numbered packets of one build share."""
+    together = facts.get("set_sha256")
+    if isinstance(together, list):
+        return tuple(str(sha256) for sha256 in together)
+    return str(facts.get("packet")), str(facts.get("sha256"))
 
 
 def review_folder(client: Path) -> Path:
