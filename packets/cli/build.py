@@ -64,11 +64,12 @@ def command(
     """Build one packet from the folder CLIENT and release it if the check finds nothing.
 
     Exit status 1 means that it was held: nothing was released, and the summary
-    says why. The passphrase is made up, asked for at the keyboard, or read from
-    --password-file, as the recipe says. With --for-mail, pictures are brought
-    down where the packet is too large for a message, and where that is not
-    enough it becomes several numbered packets. Where office.toml names the office's
-    key, packet and ledger are signed with it.
+    says why. Where the recipe asks for a review, the packet waits in to-review/ until
+    a person has looked at it: packets review CLIENT. The passphrase is made up, asked
+    for at the keyboard, or read from --password-file, as the recipe says. With
+    --for-mail, pictures are brought down where the packet is too large for a message,
+    and where that is not enough it becomes several numbered packets. Where office.toml
+    names the office's key, packet and ledger are signed with it.
     """
     wanted = find_recipe(recipe, None, known_places()).recipe
     passphrase = packet_passphrase(wanted, password_file, surroundings.ask)

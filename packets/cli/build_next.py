@@ -1,5 +1,6 @@
 """What to do after a build."""
 
+from packets.cli.plain_text import plain
 from packets.pipeline_records import BuildReport
 
 
@@ -7,7 +8,13 @@ def next_steps(report: BuildReport) -> list[str]:
     """Sentences, in the order in which a preparer does things."""
     if report.released is None:
         return _steps_when_held(report)
-    steps = [*report.released.notes, "Open the packet once and look through it before it goes out."]
+    look = "Open the packet once and look through it before it goes out."
+    if report.waits:
+        client = plain(str(report.inventory.folder))
+        look = f"It waits for a person to look: packets review {client}"
+    steps = [*report.released.notes, look]
+    if report.waits:
+        return steps
     if report.verdict is None:
         steps.append("It carries full numbers: keep it to the office, or to the agency it is for.")
     if len(report.packets) > 1:

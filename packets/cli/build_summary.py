@@ -33,7 +33,9 @@ def show_build(console: Console, report: BuildReport, *, passphrase_may_show: bo
 
 def _show_head(console: Console, report: BuildReport) -> None:
     facts = report.facts
-    if report.released:
+    if report.waits:
+        say(console, ("Waits for a person to look", GOOD), f": {facts.title}. Not released yet.")
+    elif report.released:
         say(console, ("Released", GOOD), f": {facts.title}")
     else:
         say(console, ("Held", BAD), f": {facts.title}. Nothing was released.")

@@ -118,24 +118,11 @@ def _planned_form(document: PlannedDocument, files: list[str]) -> Form:
 def build_form(report: BuildReport) -> Form:
     """A build, released or held. The passphrase itself is never here, only its file."""
     facts = report.facts
-    released = report.released
     return {
         "title": plain(facts.title),
         "pages": facts.pages,
         "recipe": {"name": facts.recipe_name, "sha256": facts.recipe_sha256},
         "engagement": {"id": facts.engagement_id, "tax_year": facts.tax_year},
-        "released": None
-        if released is None
-        else {
-            # Named after the engagement, so they hold no number and stay usable as paths.
-            "packet": str(released.packet),
-            "manifest": str(released.manifest),
-            "key_file": str(released.key_file) if released.key_file else None,
-            "signature": str(released.signature) if released.signature else None,
-            "notes": [plain(note) for note in released.notes],
-            "sha256": released.sha256,
-            "pages": released.pages,
-        },
         **packets_form(report),
         "held": [plain(reason) for reason in report.held],
         "parts": [

@@ -13,6 +13,7 @@ _WORDS = {
     "account": "account number",
     "card": "card number",
     "ip-pin": "identity or signing PIN",
+    "region": "blanked region",
 }
 
 

@@ -1,5 +1,7 @@
 """How a ledger is told: its lines, whether it is whole, who signed it, until when to keep what."""
 
+from collections.abc import Iterator
+
 from rich.console import Console
 
 from packets.base.canonical import Json
@@ -16,6 +18,7 @@ BROKEN_NEXT = (
     "who changed them before you build for this client again."
 )
 WORDS = {FIRST_SEEN: "first seen", CHANGED: "changed", GONE: "gone"}
+SENTENCES = ("reasons", "what")
 _SHORT = 12
 """Characters of a digest that are shown; the whole of it is in the file and in --json."""
 
@@ -75,9 +78,18 @@ def _facts(entry: Entry) -> str:
         return ", ".join(f"{count} {words}" for words, count in counted.items() if count)
     return ", ".join(
         f"{name} {str(value)[:_SHORT] if name.endswith('sha256') else value}"
-        for name, value in entry.facts.items()
+        for name, value in _told(entry)
         if isinstance(value, str | int | float) and value != ""
     )
+
+
+def _told(entry: Entry) -> Iterator[tuple[str, Json]]:
+    """The facts of a line; sentences, as of a hold or a correction, in one."""
+    for name, value in entry.facts.items():
+        if isinstance(value, list) and name in SENTENCES:
+            yield name, "; ".join(str(one) for one in value)
+        else:
+            yield name, value
 
 
 def _documents(entry: Entry) -> list[tuple[str, ...]]:

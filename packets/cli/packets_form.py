@@ -21,8 +21,16 @@ def released_form(released: Released) -> dict[str, Json]:
 
 
 def packets_form(report: BuildReport) -> dict[str, Json]:
-    """`packets`, all that was released, and `fitted`, what was done to make each fit."""
+    """What came of the build.
+
+    `released`, the first packet, and `packets`, all of them; where a person is to look
+    first these are empty, and `to_review` lists them. `fitted`: what made each fit.
+    """
+    forms: list[Json] = [released_form(one) for one in report.packets]
+    out = [] if report.waits else forms
     return {
-        "packets": [released_form(one) for one in report.packets],
+        "released": released_form(report.released) if report.released and out else None,
+        "packets": out,
+        "to_review": forms if report.waits else [],
         "fitted": [plain(sentence) for sentence in report.fitted],
     }

@@ -12,6 +12,7 @@ from packets.intake.office import KnownOffice, find_office
 from packets.intake.titles import known_categories
 from packets.mailing.addresses import one_address
 from packets.mailing.client_side import ClientSide, client_side
+from packets.mailing.looked_at import demand_looked_at
 from packets.mailing.message import compose
 from packets.mailing.message_check import check_message
 from packets.mailing.page_weights import largest_pages, page_weights
@@ -41,6 +42,9 @@ def prepare_mail(order: MailOrder, progress: Progress = silent) -> PreparedMail:
     packet = vouched(order.packet, client.folder)
     loaded = _recipe_of(order, packet.manifest)
     recipe = loaded.recipe
+    released = packet.released
+    asks = recipe.release.review
+    demand_looked_at(packet.entries, released.packet.name, released.sha256, recipe_asks=asks)
     passphrase = passphrase_of(packet.released, client.folder, order.passphrase)
     if packet.newer_than_verdict:
         policy = _policy_of(loaded, packet.manifest)
@@ -54,7 +58,6 @@ def prepare_mail(order: MailOrder, progress: Progress = silent) -> PreparedMail:
     check_message(
         message, packet_sha256=packet.released.sha256, known=client.known, secret=passphrase
     )
-    released = packet.released
     earlier = earlier_sendings(packet.entries, released.packet.name, released.sha256)
     return PreparedMail(
         client=client.folder,

@@ -17,6 +17,7 @@ from packets.base.files import file_sha256
 from packets.base.progress import Progress, Step
 from packets.base.secret import Secret
 from packets.identifiers.kinds import KnownNumber, MaskPolicy
+from packets.mailing.looked_at import demand_not_waiting
 from packets.outbound.check import check_pdf
 from packets.outbound.records import Judgement, Verdict
 from packets.sealing import keys
@@ -60,6 +61,7 @@ def vouched(packet: Path, client: Path) -> Vouched:
     entries = demand_sound(client / FILE_NAME).entries
     at = _released_at(entries, released)
     if at is None:
+        demand_not_waiting(entries, packet.name, released.sha256)
         raise Held(
             "the ledger of this client does not say that this packet was released",
             where=plain_text(str(packet)),
