@@ -20,10 +20,11 @@ from packets.outbound.loose_pictures import picture_index, read_loose_pictures
 from packets.outbound.object_reader import read_objects
 from packets.outbound.objects.drawing_load import check_drawing_load
 from packets.outbound.objects.opened import InflationAllowance, open_file
+from packets.outbound.page_ink import PageInk
 from packets.outbound.page_text_reader import read_page_text
-from packets.outbound.pdfium_document import pdfium_document
+from packets.outbound.pdfium_document import Page, pdfium_document
 from packets.outbound.picture_hunt import PictureHunter
-from packets.outbound.pixel_reader import read_pixels
+from packets.outbound.pixel_reader import PixelReading
 from packets.outbound.raw_reader import read_raw
 from packets.outbound.recognition import Recogniser
 from packets.outbound.records import Judgement, ReaderReport, Reading, Verdict
@@ -153,30 +154,30 @@ class _Inspection:
         check_drawing_load(opened, allowance)
         objects = read_objects(opened, self.hunter, allowance)
         raw = read_raw(data, self.hunter, opened)
+        index = picture_index(opened)
+        pixels = PixelReading(self.pictures, self.limits, index.is_masked)
         with pdfium_document(data, passphrase, self.limits) as document:
-            text, untold = read_page_text(
+            by_procedure = draws_letters_by_procedure(opened)
+            aside = pages_drawn_aside(opened, len(document), allowance)
+
+            def look(page: Page, number: int, ink: PageInk, told: bool) -> None:
+                told = told and not by_procedure
+                whole = self.thorough or not told or number in aside
+                pixels.page(page, number, ink, whole=whole, told=told)
+
+            text = read_page_text(
                 document,
                 self.hunter,
                 self.progress,
                 thorough=self.thorough,
                 odd_fonts=has_odd_fonts(opened),
                 names=glyph_names(opened, allowance),
+                beside=look,
             )
-            pages = frozenset(range(1, text.pages + 1))
-            if draws_letters_by_procedure(opened):
-                untold = pages
-            aside = pages_drawn_aside(opened, text.pages, allowance)
-            index = picture_index(opened)
-            pixels, drawn = read_pixels(
-                document,
-                self.pictures,
-                self.limits,
-                self.progress,
-                is_masked=index.is_masked,
-                whole_pages=pages if self.thorough else untold | aside,
-                told_pages=pages - untold,
-            )
-        loose = read_loose_pictures(opened, index, drawn, self.pictures, allowance, self.limits)
+            seen = pixels.reading(document)
+        loose = read_loose_pictures(
+            opened, index, frozenset(pixels.drawn), self.pictures, allowance, self.limits
+        )
         unread = unlisted(opened) if ours else ()
         inside = check_enclosed(
             objects.enclosed,
@@ -186,7 +187,7 @@ class _Inspection:
             self._inner(depth),
             self._other(depth),
         )
-        return (text, objects, raw, pixels, loose, *inside), unread
+        return (text, objects, raw, seen, loose, *inside), unread
 
     def _inner(self, depth: int) -> "Callable[[bytes], tuple[Readings, tuple[str, ...]]]":
         def check(data: bytes) -> tuple[Readings, tuple[str, ...]]:

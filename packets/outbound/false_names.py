@@ -10,7 +10,7 @@ the page is read as pixels.
 import ctypes
 import hashlib
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -30,7 +30,6 @@ _SAME_NAME = 4
 _LOOK_ALIKES = frozenset("oOlI|!'\u2019ij")
 _SCALE = 2.5
 """Pixels to a point where characters are looked at."""
-_DEEPEST = 20
 _MOST_OBJECTS = 50_000
 _PROGRAMS = ("FontFile", "FontFile2", "FontFile3")
 
@@ -51,13 +50,13 @@ class GlyphNames:
     _seen: dict[tuple[bytes, str], bool] = field(default_factory=dict)
     _hidden: dict[tuple[bytes, str], bool] = field(default_factory=dict)
 
-    def mislead_on(self, page: Page, text_page: Page) -> bool:
-        """Whether a font of the page draws digits under other names."""
+    def mislead_on(self, page: Page, text_page: Page, texts: Sequence[Any]) -> bool:
+        """Whether a font of the page, which draws these text objects, draws digits as others."""
         if not self.may_mislead:
             return False
         if self.ambiguous:
             return True
-        for font, chars in _fonts_of(page, text_page, standard=self.bare_maps).values():
+        for font, chars in _fonts_of(texts, text_page, standard=self.bare_maps).values():
             program = _program_digest(font)
             if sum(self._is_hidden(font, program, char) for char in sorted(chars)) >= _ENOUGH:
                 return True
@@ -174,15 +173,17 @@ def _cell(page: Page, text_page: Page, index: int, picture: Image.Image) -> Imag
     return picture.crop((min(xs), min(ys), max(xs) + 1, max(ys) + 1))
 
 
-def _fonts_of(page: Page, text_page: Page, *, standard: bool) -> dict[int, tuple[Any, set[str]]]:
-    """The fonts of a page with the characters it shows in each.
+def _fonts_of(
+    texts: Sequence[Any], text_page: Page, *, standard: bool
+) -> dict[int, tuple[Any, set[str]]]:
+    """The fonts of text objects with the characters that they show in each.
 
     Without `standard` those that have no program in the file are left out: they
     draw what their codes say.
     """
     fonts: dict[int, tuple[Any, set[str]]] = {}
     left_out: set[int] = set()
-    for item in _text_objects(page):
+    for item in texts[:_MOST_OBJECTS]:
         font = pdfium_c.FPDFTextObj_GetFont(item)
         place = ctypes.addressof(font.contents) if font else 0
         if not place or place in left_out:
@@ -194,24 +195,6 @@ def _fonts_of(page: Page, text_page: Page, *, standard: bool) -> dict[int, tuple
             fonts[place] = (font, set())
         fonts[place][1].update(_text(item, text_page))
     return fonts
-
-
-def _text_objects(page: Page) -> Iterator[Any]:
-    left = [_MOST_OBJECTS]
-    for index in range(pdfium_c.FPDFPage_CountObjects(page.raw)):
-        yield from _texts_in(pdfium_c.FPDFPage_GetObject(page.raw, index), left, 0)
-
-
-def _texts_in(item: Any, left: list[int], depth: int) -> Iterator[Any]:
-    left[0] -= 1
-    if left[0] < 0 or depth > _DEEPEST:
-        return
-    kind = pdfium_c.FPDFPageObj_GetType(item)
-    if kind == pdfium_c.FPDF_PAGEOBJ_TEXT:
-        yield item
-    elif kind == pdfium_c.FPDF_PAGEOBJ_FORM:
-        for index in range(pdfium_c.FPDFFormObj_CountObjects(item)):
-            yield from _texts_in(pdfium_c.FPDFFormObj_GetObject(item, index), left, depth + 1)
 
 
 def _text(item: Any, text_page: Page) -> str:

@@ -1,4 +1,4 @@
-"""What a page shows besides text: pictures, and drawn shapes that could be digits or bars."""
+"""What a page draws: texts, pictures, and drawn shapes that could be digits or bars."""
 
 import ctypes
 import itertools
@@ -36,8 +36,10 @@ _LONG_ROW, _SHORT_ROW, _SHORT_ROWS = 12, 5, 3
 
 @dataclass
 class PageInk:
-    """What a page draws that is no text."""
+    """What a page draws."""
 
+    texts: list[Any] = field(default_factory=list)
+    """PDFium page objects of texts, those inside forms too; of annotations none."""
     pictures: list[Any] = field(default_factory=list)
     """PDFium page objects of pictures, those inside forms too."""
     letters: list[Bounds] = field(default_factory=list)
@@ -71,7 +73,7 @@ class PageInk:
 
 
 def ink_of(page: Page) -> PageInk:
-    """What the page draws besides text, in forms and annotations too."""
+    """What the page draws, in forms and annotations too."""
     ink = PageInk()
     left = [_MOST_OBJECTS]
     for index in range(pdfium_c.FPDFPage_CountObjects(page.raw)):
@@ -87,6 +89,7 @@ def _count(item: Any, ink: PageInk, left: list[int]) -> None:
         return
     kind = pdfium_c.FPDFPageObj_GetType(item)
     if kind == pdfium_c.FPDF_PAGEOBJ_TEXT:
+        ink.texts.append(item)
         return
     if is_clipped_by_a_drawing(item):
         ink.drawings.append(bounds_of(item))
@@ -109,6 +112,7 @@ def _count_form(form: Any, ink: PageInk, left: list[int]) -> None:
         return
     for index in range(pdfium_c.FPDFFormObj_CountObjects(form)):
         _count(pdfium_c.FPDFFormObj_GetObject(form, index), inside, left)
+    ink.texts += inside.texts
     ink.pictures += inside.pictures
     ink.cut_short |= inside.cut_short
     # What lies inside has its box in the form's frame, so the form's own box stands for it.

@@ -2,7 +2,7 @@
 
 import contextlib
 import ctypes
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import pypdfium2
 import pypdfium2.raw as pdfium_c
@@ -14,11 +14,14 @@ from packets.outbound.false_names import GlyphNames
 from packets.outbound.glyph_order import digits_in_reading_order, glyph_runs, is_scattered
 from packets.outbound.hunting import Hunter
 from packets.outbound.objects.strings import is_date
+from packets.outbound.page_ink import PageInk, ink_of
 from packets.outbound.pdfium_document import PDFIUM_VERSION, Document, Page, pdfium_page
 from packets.outbound.records import Reading, Sighting
 from packets.outbound.unreadable_text import is_unreadable
 
 READER = "page text"
+Beside = Callable[[Page, int, PageInk, bool], None]
+"""Gets an open page, its number from 1, what it draws, and whether its text says what it shows."""
 _ANNOTATION_KEYS = (b"Contents", b"V", b"DV", b"T", b"TU", b"Subj", b"RC", b"NM")
 _MOST_ANNOTATIONS = 20_000
 _MOST_OUTLINE_ITEMS = 20_000
@@ -32,37 +35,39 @@ def read_page_text(
     thorough: bool = False,
     odd_fonts: bool = False,
     names: GlyphNames | None = None,
-) -> tuple[Reading, frozenset[int]]:
+    beside: Beside | None = None,
+) -> Reading:
     """Hunt in the text of every page, its annotations, the outline and the information.
 
     `thorough` reads every page once more in the order in which its glyphs stand;
     `odd_fonts` says that the file has fonts whose letters may bear no name, `names`
     asks its fonts whether they draw what they say.
-    Returns the reading, and the pages whose text does not say what they show.
+    `beside` looks at each page while it is open.
     """
     sightings: list[Sighting] = []
     unread: list[str] = []
-    untold: set[int] = set()
     total = len(document)
     for number in range(1, total + 1):
-        progress(Step("check", READER, number, total))
+        progress(Step("check", "text and pixels" if beside else READER, number, total))
         try:
-            with pdfium_page(document, number) as page, _text_page(page) as text_page:
-                text = page_text(text_page)
-                if is_unreadable(text_page, text, odd_fonts=odd_fonts) or (
-                    names is not None and names.mislead_on(page, text_page)
-                ):
-                    untold.add(number)
-                hits = _on_page(page, text_page, text, hunter, thorough=thorough)
+            with pdfium_page(document, number) as page:
+                ink = ink_of(page)
+                with _text_page(page) as text_page:
+                    text = page_text(text_page)
+                    told = not is_unreadable(text_page, text, odd_fonts=odd_fonts) and not (
+                        names is not None and names.mislead_on(page, text_page, ink.texts)
+                    )
+                    hits = _on_page(page, text_page, text, hunter, thorough=thorough)
                 sightings += [
                     Sighting(kind, number, "page text", READER, sure) for kind, sure in sorted(hits)
                 ]
                 sightings += _in_annotations(page, number, hunter)
+                if beside is not None:
+                    beside(page, number, ink, told)
         except (Damaged, pypdfium2.PdfiumError):
             unread.append(f"page {number}: PDFium cannot read its text")
     sightings += _around(document, hunter)
-    reading = Reading(READER, PDFIUM_VERSION, total, tuple(sightings), tuple(unread))
-    return reading, frozenset(untold)
+    return Reading(READER, PDFIUM_VERSION, total, tuple(sightings), tuple(unread))
 
 
 @contextlib.contextmanager

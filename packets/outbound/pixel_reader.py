@@ -2,7 +2,7 @@
 
 import ctypes
 import hashlib
-from collections.abc import Callable, Container
+from collections.abc import Callable
 
 import pypdfium2
 import pypdfium2.raw as pdfium_c
@@ -10,10 +10,9 @@ from PIL import Image
 
 from packets.base.errors import Damaged, OverLimit
 from packets.base.limits import Limits
-from packets.base.progress import Progress, Step
 from packets.outbound.crude_scan import Hit
 from packets.outbound.ink_shapes import bounds_of
-from packets.outbound.page_ink import ink_of
+from packets.outbound.page_ink import PageInk, ink_of
 from packets.outbound.page_regions import page_pixels, regions
 from packets.outbound.pdfium_document import Document, Page, pdfium_page
 from packets.outbound.picture_hunt import PictureHunter
@@ -22,62 +21,58 @@ from packets.outbound.records import Reading, Sighting
 READER = "pixels"
 
 
-def read_pixels(
-    document: Document,
-    hunter: PictureHunter,
-    limits: Limits,
-    progress: Progress,
-    *,
-    is_masked: Callable[[bytes], bool],
-    whole_pages: Container[int] = (),
-    told_pages: Container[int] = (),
-) -> tuple[Reading, frozenset[bytes]]:
-    """Hunt in pictures and drawn shapes, and where text cannot be trusted in the whole page.
+class PixelReading:
+    """The pages of one document, each looked at while whoever reads its text has it open.
 
     `is_masked` says of the digest of a picture's stored bytes whether the
-    picture shows only through a mask; of `whole_pages` all that the page shows
-    is read; of `told_pages` PDFium's text was read before. Returns the reading
-    and the digests of the pictures that pages draw.
+    picture shows only through a mask.
     """
-    work = _PixelReading(document, hunter, limits, is_masked)
-    total = len(document)
-    for number in range(1, total + 1):
-        progress(Step("check", READER, number, total))
-        work.page(number, whole=number in whole_pages, told=number in told_pages)
-    sightings = tuple(dict.fromkeys(work.sightings))
-    unread = tuple(dict.fromkeys(work.unread))
-    reading = Reading(READER, hunter.version, work.pages, sightings, unread)
-    return reading, frozenset(work.drawn)
 
-
-class _PixelReading:
     def __init__(
-        self,
-        document: Document,
-        hunter: PictureHunter,
-        limits: Limits,
-        is_masked: Callable[[bytes], bool],
+        self, hunter: PictureHunter, limits: Limits, is_masked: Callable[[bytes], bool]
     ) -> None:
-        self.document = document
         self.hunter = hunter
         self.limits = limits
         self.is_masked = is_masked
         self.drawn: set[bytes] = set()
+        """Digests of the pictures that pages draw."""
         self.sightings: list[Sighting] = []
         self.unread: list[str] = []
         self.pages = 0
+        self._seen: set[int] = set()
 
-    def page(self, number: int, *, whole: bool, told: bool) -> None:
+    def reading(self, document: Document) -> Reading:
+        """What was seen. Pages that nobody had open are looked at whole."""
+        for number in range(1, len(document) + 1):
+            if number not in self._seen:
+                self._page_by_itself(document, number)
+        sightings = tuple(dict.fromkeys(self.sightings))
+        unread = tuple(dict.fromkeys(self.unread))
+        return Reading(READER, self.hunter.version, self.pages, sightings, unread)
+
+    def _page_by_itself(self, document: Document, number: int) -> None:
         try:
-            with pdfium_page(self.document, number) as page:
-                self.look_at(page, number, whole=whole, told=told)
+            with pdfium_page(document, number) as page:
+                self.page(page, number, ink_of(page), whole=True, told=False)
+        except Damaged as fault:
+            self.unread.append(f"page {number}: {fault.what}")
+        except pypdfium2.PdfiumError:
+            self.unread.append(f"page {number}: PDFium cannot draw it")
+
+    def page(self, page: Page, number: int, ink: PageInk, *, whole: bool, told: bool) -> None:
+        """Hunt in a page's pictures and drawn shapes; with `whole` in all that it shows.
+
+        `told`: PDFium's text of the page says what it shows, and was read.
+        """
+        self._seen.add(number)
+        try:
+            self._look_at(page, number, ink, whole=whole, told=told)
         except (Damaged, OverLimit) as fault:
             self.unread.append(f"page {number}: {fault.what}")
         except pypdfium2.PdfiumError:
             self.unread.append(f"page {number}: PDFium cannot draw it")
 
-    def look_at(self, page: Page, number: int, *, whole: bool, told: bool) -> None:
-        ink = ink_of(page)
+    def _look_at(self, page: Page, number: int, ink: PageInk, *, whole: bool, told: bool) -> None:
         if ink.cut_short:
             self.unread.append(f"page {number}: more drawing than can be looked through")
         boxes = ink.to_read

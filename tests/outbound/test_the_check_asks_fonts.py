@@ -15,6 +15,7 @@ import misnaming_fonts
 from packets.base.limits import DEFAULT_LIMITS
 from packets.outbound.false_names import GlyphNames, glyph_names
 from packets.outbound.objects.opened import InflationAllowance, open_file
+from packets.outbound.page_ink import ink_of
 
 LYING = {
     "letters for digits": misnaming_fonts.with_false_map,
@@ -48,7 +49,7 @@ def names_of(pdf: bytes) -> GlyphNames:
 def misleads(pdf: bytes) -> bool:
     with pypdfium2.PdfDocument(pdf) as document:
         page = document[0]
-        return names_of(pdf).mislead_on(page, page.get_textpage())
+        return names_of(pdf).mislead_on(page, page.get_textpage(), ink_of(page).texts)
 
 
 @pytest.mark.parametrize("make", LYING.values(), ids=LYING)

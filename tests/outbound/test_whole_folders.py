@@ -144,7 +144,7 @@ def test_progress_names_files_and_pages(client: Path) -> None:
     steps: list[Step] = []
     check_path(client / "outbound", known=KNOWN, policy=MaskPolicy(), progress=steps.append)
     assert {step.station for step in steps} == {"check"}
-    assert {"a.pdf", "page text", "pixels"} <= {step.detail for step in steps}
+    assert {"a.pdf", "text and pixels"} <= {step.detail for step in steps}
 
 
 def test_keys_lie_beside_outbound_and_nowhere_else(client: Path) -> None:
