@@ -82,6 +82,9 @@ def prepare(
             source_sha256=source.sha256,
             figures=partial(figures_on_page, source.pdf, ocr),
             ocr=ocr,
+            printed={
+                page.number: page.letters for page in inventory.pages if page.document == index
+            },
         )
         signed = without_broken_signatures(signed, source)
         flat = flatten(signed.pdf)

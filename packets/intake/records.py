@@ -1,9 +1,10 @@
 """What intake hands on: the client folder, its documents, and the inventory of pages."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from pathlib import Path
 
+from packets.base.secret import Secret
 from packets.intake.engagement import EngagementFile
 
 
@@ -101,6 +102,8 @@ class InventoryPage:
     """`text`, `ocr` or `nothing`."""
     to_be_filed: bool = False
     """True for a page that is itself to be filed or paid with (a voucher, a Copy A)."""
+    letters: Secret = field(default=Secret(""), repr=False)
+    """Letters and digits of its own text as labels are compared with them; empty on scans."""
 
 
 @dataclass(frozen=True)

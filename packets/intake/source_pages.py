@@ -8,6 +8,7 @@ from PIL import Image
 
 from packets.base.alongside import alongside
 from packets.base.errors import Damaged
+from packets.base.secret import Secret
 from packets.intake.blank_pages import is_blank
 from packets.intake.classify import PageGuess, classify_view
 from packets.intake.continued import ReadPage, with_continued
@@ -17,6 +18,7 @@ from packets.intake.records import Evidence, EvidenceKind, InventoryPage, Source
 from packets.intake.titles import KnownTitle, known_titles
 from packets.reading.ocr import OcrReader
 from packets.reading.page_text import read_page
+from packets.recipe.check_lines import label_letters
 
 _LONG = 24
 """Pages from which on a copy of the process pays."""
@@ -43,7 +45,7 @@ def pages_of_document(
         else:
             kind = EvidenceKind.CONTINUED if joined else EvidenceKind.TITLE
             evidence = Evidence(kind, guess.words, guess.sure)
-        yield _page(place, number, category, evidence, guess, read[number - 1].read_by)
+        yield _page(place, number, category, evidence, guess, read[number - 1])
 
 
 def _page(
@@ -52,7 +54,7 @@ def _page(
     category: str | None,
     evidence: Evidence,
     guess: PageGuess,
-    read_by: str,
+    read: ReadPage,
 ) -> InventoryPage:
     """The record; where somebody named the category, the form's own facts come from it."""
     own = guess.category == category
@@ -68,8 +70,9 @@ def _page(
         jurisdiction=guess.jurisdiction if own else "",
         sequence=guess.sequence if own else plain.sequence,
         form_page=guess.form_page,
-        read_by=read_by,
+        read_by=read.read_by,
         to_be_filed=plain.to_be_filed or guess.to_be_filed,
+        letters=Secret(label_letters(read.view.folded) if read.read_by == "text" else ""),
     )
 
 

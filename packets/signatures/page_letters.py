@@ -84,12 +84,16 @@ def words_of(label: str) -> LabelWords:
     return tuple(sorted(words, key=len, reverse=True))
 
 
-def may_show(page: pymupdf.Page, labels: Iterable[LabelWords]) -> bool:
-    """Whether a page has every word of one of the labels, at the cost of its bare text.
+def printed_letters(page: pymupdf.Page) -> str:
+    """The letters and digits of a page as they are compared, at the cost of its bare text."""
+    return label_letters(page.get_text("text"))
+
+
+def may_show(printed: str, labels: Iterable[LabelWords]) -> bool:
+    """Whether a page with these letters has every word of one of the labels.
 
     A page without text of its own may show anything.
     """
-    printed = label_letters(page.get_text("text"))
     if len(printed) < ENOUGH:
         return True
     return any(all(word in printed for word in label) for label in labels)

@@ -1,19 +1,29 @@
 """The pages of a document as they are before signing: their letters and their pixels."""
 
 import contextlib
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import pymupdf
 
 from packets.base.errors import Damaged
+from packets.base.secret import Secret
 from packets.reading.ocr import OcrReader
-from packets.signatures.page_letters import LabelWords, Reading, may_show, read_letters
+from packets.signatures.page_letters import (
+    LabelWords,
+    Reading,
+    may_show,
+    printed_letters,
+    read_letters,
+)
 from packets.signatures.upright import Upright, upright_of
 
 if TYPE_CHECKING:
     from packets.signatures.page_look import Look
+
+
+_NOTHING = Secret("")
 
 
 @dataclass
@@ -23,6 +33,8 @@ class PageViews:
     pdf: bytes = field(repr=False)
     ocr: OcrReader | None = None
     """Reads pages without text; None leaves them unread."""
+    printed: Mapping[int, Secret] = field(default_factory=dict)
+    """The letters of pages, where somebody has read them already."""
     document: pymupdf.Document | None = None
     looks: "dict[tuple[int, int, bool], Look]" = field(default_factory=dict)
 
@@ -33,8 +45,11 @@ class PageViews:
 
     def may_show(self, page: int, labels: Iterable[LabelWords]) -> bool:
         """Whether any of the labels may stand on a page. Raises Damaged."""
-        with self._engine(page) as view:
-            return may_show(view, labels)
+        printed = self.printed.get(page, _NOTHING).reveal()
+        if not printed:
+            with self._engine(page) as view:
+                printed = printed_letters(view)
+        return may_show(printed, labels)
 
     def upright(self, page: int, turn: int) -> Upright:
         """A page turned by so many degrees. Raises Damaged."""

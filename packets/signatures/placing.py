@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 
 from packets.base.canonical import sha256_hex
 from packets.base.limits import DEFAULT_LIMITS, Limits
+from packets.base.secret import Secret
 from packets.reading.ocr import OcrReader
 from packets.recipe.model import LineRule, SignRule
 from packets.signatures.claims import claims_on
@@ -40,6 +41,7 @@ def sign_document(
     source_sha256: str = "",
     figures: FiguresReader = nothing_readable,
     ocr: OcrReader | None = None,
+    printed: Mapping[int, Secret] | None = None,
     limits: Limits = DEFAULT_LIMITS,
 ) -> SignedDocument:
     """Place signature images where a paper asks for them and a grant allows it.
@@ -49,8 +51,9 @@ def sign_document(
     where two name one label, the first counts. `names` says whose return it is.
     `source_sha256` is the digest of the file as it lies in the client folder;
     empty means that of `pdf`. `figures` reads the amounts of a page (from 1) where a
-    grant is bound to them; unless given, none can be read. `ocr` reads scans. Where
-    nothing is placed, the bytes come back as they came.
+    grant is bound to them; unless given, none can be read. `ocr` reads scans; `printed`
+    gives the letters of pages that were read before. Where nothing is placed, the bytes
+    come back as they came.
 
     A line that asks and gets nothing is in `missing`, with the reason. Raises
     Damaged or Locked for the document, InputRefused for an image, UsageError for
@@ -58,7 +61,7 @@ def sign_document(
     """
     if not page_categories or not (rules or lines):
         return SignedDocument(pdf, (), ())
-    views = PageViews(pdf, ocr)
+    views = PageViews(pdf, ocr, printed or {})
     try:
         with opened(pdf, f"document {document_index + 1}") as document:
             desk = Desk(
