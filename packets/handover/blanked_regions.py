@@ -6,18 +6,23 @@ the grey field is laid over it, it shows one colour. Where that cannot be reache
 packet is held.
 """
 
+import io
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-import numpy as np
+import pikepdf
 import pymupdf
-import pypdfium2
 
 from packets.base.errors import Damaged
 from packets.base.geometry import Box
 from packets.intake.page_corrections import Region
+from packets.masking.user_space import unrotated
 
-_GREY = (0.82, 0.82, 0.82)
+if TYPE_CHECKING:
+    import pypdfium2
+
+_GREY = 0.82
 _PIXELS = 2
 """Pixels of pictures inside the region go, others stay."""
 _COVERED, _TOUCHED = 1, 2
@@ -52,12 +57,14 @@ def blank_regions(pdf: bytes, regions: Sequence[Region]) -> Blanked:
         if busy:
             cleared = _cleared(pdf, regions, _TOUCHED, only=busy)
         faults = tuple(_faults(cleared, regions))
-        return Blanked(_laid_over(cleared, regions), _on_their_pages(cleared, regions), faults)
+        done = _laid_over(cleared, regions)
+        faults = faults or tuple(_not_covered(done, regions))
+        return Blanked(done, _on_their_pages(cleared, regions), faults)
     except (
         pymupdf.FileDataError,
         pymupdf.mupdf.FzErrorBase,
-        pypdfium2.PdfiumError,
-        RuntimeError,
+        pikepdf.PdfError,
+        RuntimeError,  # PDFium's own errors are of this kind, too
         ValueError,
     ):
         raise Damaged("regions of this document cannot be taken out") from None
@@ -78,27 +85,44 @@ def _cleared(
                 page = document[number - 1]
                 for region in wanted:
                     if region.page == number:
-                        page.add_redact_annot(_unrotated(page, region.box), fill=False)
+                        page.add_redact_annot(_unturned(page, region.box), fill=False)
                 page.apply_redactions(images=_PIXELS, graphics=graphics, text=0)
             if only is None:
                 break
         return bytes(document.tobytes(garbage=3, no_new_id=True))
 
 
-def _unrotated(page: pymupdf.Page, box: Box) -> pymupdf.Rect:
-    """The box as MuPDF counts it before the page is turned."""
-    turned = pymupdf.Rect(box.x0, box.y0, box.x1, box.y1) * page.derotation_matrix
-    return pymupdf.Rect(turned)
+def _unturned(page: pymupdf.Page, box: Box) -> pymupdf.Rect:
+    """The box as MuPDF counts it before the page is turned, in points of the enlarged page."""
+    width, height = page.rect.width, page.rect.height
+    return pymupdf.Rect(
+        {
+            0: (box.x0, box.y0, box.x1, box.y1),
+            90: (box.y0, width - box.x1, box.y1, width - box.x0),
+            180: (width - box.x1, height - box.y1, width - box.x0, height - box.y0),
+            270: (height - box.y1, box.x0, height - box.y0, box.x1),
+        }[page.rotation % 360]
+    )
 
 
 def _laid_over(pdf: bytes, regions: Sequence[Region]) -> bytes:
+    """A grey field in place of each region, behind nothing else."""
+    fields: dict[int, list[str]] = {}
     with pymupdf.open(stream=pdf, filetype="pdf") as document:
         for region in regions:
             page = document[region.page - 1]
             page.wrap_contents()
-            rect = _unrotated(page, region.box)
-            page.draw_rect(rect, color=None, fill=_GREY, width=0, overlay=True)
-        return bytes(document.tobytes(garbage=3, no_new_id=True))
+            field = _unturned(page, region.box) * ~unrotated(page)
+            place = f"{field.x0:.3f} {field.y0:.3f} {field.width:.3f} {field.height:.3f}"
+            fields.setdefault(region.page, []).append(f"{place} re")
+        wrapped = document.tobytes(garbage=3, no_new_id=True)
+    with pikepdf.open(io.BytesIO(wrapped)) as written:
+        for number, paths in fields.items():
+            drawn = f"q {_GREY} g {' '.join(paths)} f Q".encode()
+            written.pages[number - 1].contents_add(drawn)
+        out = io.BytesIO()
+        written.save(out, deterministic_id=True)
+        return out.getvalue()
 
 
 def _drawn_over(pdf: bytes, regions: Sequence[Region]) -> Iterator[int]:
@@ -106,7 +130,7 @@ def _drawn_over(pdf: bytes, regions: Sequence[Region]) -> Iterator[int]:
     with pymupdf.open(stream=pdf, filetype="pdf") as document:
         for at, region in enumerate(regions):
             page = document[region.page - 1]
-            area = _unrotated(page, region.box)
+            area = _unturned(page, region.box)
             wide = pymupdf.Rect(area.x0 - _HAIR, area.y0 - _HAIR, area.x1 + _HAIR, area.y1 + _HAIR)
             for drawing in page.get_drawings():
                 items = drawing["items"]
@@ -133,6 +157,11 @@ def _faults(pdf: bytes, regions: Sequence[Region]) -> Iterator[str]:
             yield f"page {region.page}: something is left in a region that was to be blanked"
 
 
+def _not_covered(pdf: bytes, regions: Sequence[Region]) -> Iterator[str]:
+    for at in _not_even(pdf, regions):
+        yield f"page {regions[at].page}: a blanked region is not grey throughout"
+
+
 def _with_text(pdf: bytes, regions: Sequence[Region]) -> Iterator[int]:
     """Regions in which PDFium finds the middle of a glyph that is no space."""
     for page, placed in _pages(pdf, regions):
@@ -148,7 +177,7 @@ def _with_text(pdf: bytes, regions: Sequence[Region]) -> Iterator[int]:
                 yield at
 
 
-def _shown(page: pypdfium2.PdfPage, x: float, y: float) -> tuple[float, float]:
+def _shown(page: "pypdfium2.PdfPage", x: float, y: float) -> tuple[float, float]:
     """A point of user space on the page as it is shown, in shares of its width and height."""
     crop, media = page.get_cropbox(), page.get_mediabox()
     left, bottom = max(crop[0], media[0]), max(crop[1], media[1])
@@ -164,6 +193,8 @@ def _shown(page: pypdfium2.PdfPage, x: float, y: float) -> tuple[float, float]:
 
 def _not_even(pdf: bytes, regions: Sequence[Region]) -> Iterator[int]:
     """Regions that show more than one colour."""
+    import numpy as np  # noqa: PLC0415 - most documents have no region
+
     for page, placed in _pages(pdf, regions):
         shown = page.render(scale=_DPI / 72, may_draw_forms=False).to_numpy()
         height, width = shown.shape[:2]
@@ -181,8 +212,10 @@ def _inside(first: float, last: float) -> slice:
 
 def _pages(
     pdf: bytes, regions: Sequence[Region]
-) -> Iterator[tuple[pypdfium2.PdfPage, list[tuple[int, Box]]]]:
+) -> Iterator[tuple["pypdfium2.PdfPage", list[tuple[int, Box]]]]:
     """Each page that has regions, with their order and boxes in shares of its size as shown."""
+    import pypdfium2  # noqa: PLC0415 - most documents have no region
+
     with pymupdf.open(stream=pdf, filetype="pdf") as document:
         sizes = {region.page: document[region.page - 1].rect for region in regions}
     reader = pypdfium2.PdfDocument(pdf)
