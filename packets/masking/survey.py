@@ -20,7 +20,8 @@ from packets.identifiers.kinds import Kind, KnownNumber
 from packets.identifiers.layout import GlyphMatch, GlyphRun, find_on_page
 from packets.identifiers.records import Sureness
 from packets.masking.drawing_bombs import refuse_drawing_bombs
-from packets.masking.drawn_survey import drawn_survey
+from packets.masking.drawn_survey import drawn_survey, may_be_drawn
+from packets.masking.outlined_fonts import GlyphNames
 from packets.masking.page_survey import EVERY_KIND, PageSurvey, survey_page
 from packets.masking.reachable_pictures import reachable_pictures
 from packets.masking.refusals import broken_documents_refused
@@ -58,36 +59,60 @@ def survey_document(pdf: bytes, ocr: OcrReader, *, drawn: bool = True) -> Survey
         refuse_drawing_bombs(pdf)
         document = open_for_reading(pdf)
         try:
-            survey = _survey(document, pdf, ocr)
-            return replace(survey, drawn=drawn_survey(document, ocr)) if drawn else survey
+            clipping = clips_with_text(document)
+            looks = _looked_at(document, clipping, drawn=drawn)
+            survey = _with_pictures(
+                document, pdf, ocr, tuple(look.text for look in looks), clipping
+            )
+            suspects = [number for number, look in enumerate(looks) if look.may_be_drawn]
+            return replace(survey, drawn=drawn_survey(document, suspects, ocr))
         finally:
             document.close()
 
 
-def _survey(document: pymupdf.Document, pdf: bytes, ocr: OcrReader) -> Survey:
-    clipping = clips_with_text(document)
-    pages = _pages(document, clipping)
+@dataclass(frozen=True)
+class _Look:
+    """One page."""
+
+    text: PageSurvey
+    may_be_drawn: bool
+    """Whether it holds ink that no font tells."""
+
+
+def _looked_at(document: pymupdf.Document, clipping: bool, *, drawn: bool) -> tuple[_Look, ...]:
+    """The text and the drawings of every page; of a long document half of the pages alongside."""
+    count = document.page_count
+
+    def look(pages: range) -> list[_Look]:
+        names = GlyphNames()
+        found = []
+        for number in pages:
+            page = document[number]
+            text = survey_page(page, clipping=clipping)
+            found.append(_Look(text, drawn and may_be_drawn(page, names)))
+        return found
+
+    if count < _LONG:
+        return tuple(look(range(count)))
+    with alongside(lambda: look(range(1, count, 2))) as others:
+        even = look(range(0, count, 2))
+        odd = others.result()
+    return tuple((odd if at % 2 else even)[at // 2] for at in range(count))
+
+
+def _with_pictures(
+    document: pymupdf.Document,
+    pdf: bytes,
+    ocr: OcrReader,
+    pages: tuple[PageSurvey, ...],
+    clipping: bool,
+) -> Survey:
     reachable = reachable_pictures(pdf)
     if not any(reachable):
         return Survey(pages, (), (), clipping)
     from packets.masking.picture_survey import survey_pictures  # noqa: PLC0415 - many hold no picture
 
     return Survey(pages, *survey_pictures(document, reachable, ocr), clipping)
-
-
-def _pages(document: pymupdf.Document, clipping: bool) -> tuple[PageSurvey, ...]:
-    """The text of every page; of a long document half of the pages alongside."""
-    count = document.page_count
-
-    def surveyed(pages: range) -> list[PageSurvey]:
-        return [survey_page(document[k], clipping=clipping) for k in pages]
-
-    if count < _LONG:
-        return tuple(surveyed(range(count)))
-    with alongside(lambda: surveyed(range(1, count, 2))) as others:
-        even = surveyed(range(0, count, 2))
-        odd = others.result()
-    return tuple((odd if at % 2 else even)[at // 2] for at in range(count))
 
 
 def open_for_reading(pdf: bytes) -> pymupdf.Document:

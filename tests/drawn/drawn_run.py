@@ -46,7 +46,7 @@ def run(pdf: bytes, known: Sequence[KnownNumber] = (), policy: MaskPolicy | None
     reader()
     policy = policy or MaskPolicy(PERSONAL_KINDS)
     with pymupdf.open(stream=pdf) as document:
-        surveys = drawn_survey(document, reader())
+        surveys = drawn_survey(document, range(document.page_count), reader())
     found = {survey.page: drawn_findings(survey, known, policy) for survey in surveys}
     return Run(surveys, take_out_drawn(pdf, found))
 

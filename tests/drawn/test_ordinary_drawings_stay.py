@@ -137,7 +137,7 @@ def test_the_samples_hold_no_drawn_number_and_nothing_unread(paper: Path) -> Non
 def _holds_nothing(path: Path) -> None:
     ocr = reader()
     with pymupdf.open(path) as document:
-        surveys = drawn_survey(document, ocr)
+        surveys = drawn_survey(document, range(document.page_count), ocr)
     for survey in surveys:
         assert drawn_findings(survey, (), MaskPolicy(ALL_KINDS)) == ()
         assert survey.unread == ()
