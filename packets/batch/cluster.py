@@ -66,6 +66,13 @@ class ClusterWorkers(Executor):
                 where="--cluster",
                 remedy="Give the address that `dask scheduler` printed, such as tcp://host:8786.",
             ) from None
+        if not self._client.nthreads():
+            self._client.close()
+            raise UsageError(
+                "this cluster has no workers yet",
+                where="--cluster",
+                remedy="Start `dask worker` with this address on the machines that build.",
+            )
         self._name = f"packets-batch-{secrets.token_hex(8)}"
         self._client.register_plugin(_CrewPlugin(self._name, time_limit, warm))
         # Our own jobs tell their errors in their results; what is raised is raised once.

@@ -26,7 +26,8 @@ from packets.batch.failures import told_as
 from packets.batch.fingerprint import fingerprint
 from packets.batch.ledger_truth import ledger_now, made_since, put_in_order, still_there
 from packets.batch.records import ClientJob, Ending, JobResult, MadePacket
-from packets.handover.kept_masked import MaskedShelf, program_digest_once, shelf_in_use
+from packets.handover.kept_masked import MaskedShelf, shelf_in_use
+from packets.handover.program import program_digest_once
 from packets.intake.titles import known_categories
 from packets.pipeline_records import BuildReport, BuildRequest
 from packets.recipe.model import Recipe

@@ -24,7 +24,7 @@ from packets.batch.records import (
 from packets.batch.root_lock import root_locked
 from packets.batch.workforce import Workforce
 from packets.handover.office_keys import key_asks_for_passphrase
-from packets.handover.program import program_digest
+from packets.handover.program import program_digest_once
 from packets.intake.titles import known_categories
 from packets.recipe.shelf import LoadedRecipe, find_recipe
 from packets.signatures.known_lines import known_places
@@ -95,7 +95,7 @@ class _Season:
 
     def __init__(self, order: BatchOrder, loaded: LoadedRecipe, task: Task) -> None:
         self._order, self._loaded, self._task = order, loaded, task
-        self._program, self._run = program_digest(), secrets.token_hex(16)
+        self._program, self._run = program_digest_once(), secrets.token_hex(16)
         given = order.recipe
         # A path means the same in every process only if it is whole.
         self._given = given if given == loaded.recipe.name else str(Path(given).absolute())

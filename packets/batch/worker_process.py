@@ -64,7 +64,7 @@ def _answer(order: bytes) -> bytes:
 
 
 def _told(error: Exception) -> bytes:
-    """Our own errors travel as they are; others by their kind, for their words may hold anything."""
+    """Our own errors travel as they are; others by kind, for their words may hold anything."""
     if isinstance(error, PacketsError):
         with contextlib.suppress(Exception):
             return pickle.dumps((False, error))

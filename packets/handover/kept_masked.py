@@ -18,7 +18,6 @@ import os
 import secrets
 from collections.abc import Iterator
 from contextvars import ContextVar
-from functools import cache
 from pathlib import Path
 
 from cryptography.exceptions import InvalidTag
@@ -27,7 +26,7 @@ from cryptography.hazmat.primitives.ciphers.aead import AESGCM
 from packets.base.canonical import Json, canonical_json, sha256_hex
 from packets.base.files import write_durably
 from packets.base.geometry import Box
-from packets.handover.program import program_digest
+from packets.handover.program import program_digest_once
 from packets.identifiers.kinds import Kind, KnownNumber, MaskPolicy
 from packets.masking.mask_document import MaskOrder
 from packets.masking.records import Masked, MaskedDocument
@@ -140,12 +139,6 @@ def _document(plain: bytes) -> MaskedDocument:
         pages=facts["pages"],
         left_behind=tuple(facts["left_behind"]),
     )
-
-
-@cache
-def program_digest_once() -> str:
-    """The digest of the program that this process has loaded."""
-    return program_digest()
 
 
 _IN_USE: ContextVar[MaskedShelf | None] = ContextVar("shelf of masked documents", default=None)

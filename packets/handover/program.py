@@ -2,6 +2,7 @@
 
 import hashlib
 import platform
+from functools import cache
 from importlib.metadata import PackageNotFoundError, requires, version
 from pathlib import Path
 
@@ -41,3 +42,9 @@ def _engines() -> list[str]:
         except PackageNotFoundError:
             continue  # an extra that is not here has no part either
     return sorted(set(found))
+
+
+@cache
+def program_digest_once() -> str:
+    """The digest as it was when this process first asked: of the code that it has loaded."""
+    return program_digest()

@@ -1,0 +1,304 @@
+"""One client is built once for what it is; what a crash leaves is told by the ledger."""
+
+import json
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+from batch_clients import CountedBuild, ended, endings, job_for, released
+from office_folders import put_pdf, small_client
+
+from packets.base.errors import Damaged, ExitStatus
+from packets.base.files import file_sha256
+from packets.batch.batch_key import KEY_FILE, batch_key
+from packets.batch.client_record import BEGUN, read_record
+from packets.batch.records import Ending
+from packets.handover import masked as masking_station
+from packets.sealing.ledger_chain import entries
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+class Crash(BaseException):
+    """The process is gone: nothing catches this."""
+
+
+def crash(_):
+    raise Crash
+
+
+def record_of(client):
+    found = read_record(client, "client-copy", batch_key(client))
+    assert found is not None
+    return found
+
+
+@pytest.fixture(scope="module")
+def built_once(tmp_path_factory):
+    """A client that was built, to be copied: the path has no part in what is remembered."""
+    folder = small_client(tmp_path_factory.mktemp("office") / "client")
+    assert ended(job_for(folder)).ending is Ending.DONE
+    return folder
+
+
+@pytest.fixture
+def built(built_once, tmp_path):
+    return Path(shutil.copytree(built_once, tmp_path / "client"))
+
+
+def test_a_client_is_built_and_passed_over_the_second_time(client):
+    build = CountedBuild()
+    first, second = ended(job_for(client), build), ended(job_for(client, run="2" * 32), build)
+    assert endings(first, second) == [Ending.DONE, Ending.UNCHANGED]
+    assert first.status is second.status is ExitStatus.CLEAN
+    assert build.asked == 1
+    assert first.sha256 == second.sha256
+    assert len(released(client)) == 1
+
+
+def test_the_same_job_handed_out_twice_is_done_once_and_told_as_done(client):
+    build = CountedBuild()
+    assert (
+        endings(ended(job_for(client), build), ended(job_for(client), build)) == [Ending.DONE] * 2
+    )
+    assert build.asked == 1
+
+
+def test_afresh_builds_what_has_not_changed_but_not_the_same_job_twice(client):
+    build = CountedBuild()
+    ended(job_for(client), build)
+    again = job_for(client, run="2" * 32, afresh=True)
+    assert endings(ended(again, build), ended(again, build)) == [Ending.DONE] * 2
+    assert build.asked == 2
+    assert len(released(client)) == 2
+
+
+def new_page(client):
+    put_pdf(client / "documents" / "letter" / "second.pdf", ["Dear Ms Marsh,", "one more thing."])
+
+
+def other_figure(client):
+    put_pdf(client / "documents" / "letter" / "letter.pdf", ["Dear Ms Marsh,", "Sincerely"])
+
+
+def other_engagement(client):
+    file = client / "engagement.toml"
+    file.write_text(file.read_text() + "# looked at again\n")
+
+
+def identifiers(client):
+    file = client / "identifiers.toml"
+    file.write_text('[[identifier]]\nkind = "ssn"\nvalue = "666-12-3456"\nholder = "taxpayer"\n')
+    file.chmod(0o600)
+
+
+def grants(client):
+    (client / "signatures").mkdir()
+    (client / "signatures" / "grants.toml").write_text("# nobody yet\n")
+
+
+def office(client):
+    (client.parent / "office.toml").write_text('[office]\nname = "Sample Tax Office"\n')
+
+
+def packet_gone(client):
+    next(client.glob("outbound/*.pdf")).unlink()
+
+
+def packet_altered(client):
+    packet = next(client.glob("outbound/*.pdf"))
+    packet.write_bytes(packet.read_bytes() + b"\n")
+
+
+def record_altered(client):
+    file = client / "batch" / "client-copy.json"
+    file.write_bytes(file.read_bytes().replace(b'"pages":', b'"pages": '))
+
+
+def key_gone(client):
+    (client / "keys" / KEY_FILE).unlink()
+
+
+def key_open_to_others(client):
+    (client / "keys" / KEY_FILE).chmod(0o644)
+
+
+CHANGES = [
+    new_page,
+    other_figure,
+    other_engagement,
+    identifiers,
+    grants,
+    office,
+    packet_gone,
+    packet_altered,
+    record_altered,
+    key_gone,
+    key_open_to_others,
+]
+
+
+@pytest.mark.parametrize("change", CHANGES, ids=lambda change: change.__name__)
+def test_whatever_decides_over_the_packet_makes_it_be_built_again(built, change):
+    assert ended(job_for(built, run="2" * 32)).ending is Ending.UNCHANGED
+    change(built)
+    build = CountedBuild()
+    assert ended(job_for(built, run="3" * 32), build).ending is Ending.DONE
+    assert build.asked == 1
+
+
+def test_another_program_or_recipe_is_refused_before_anything_is_touched(client):
+    for job in (
+        job_for(client, program="0" * 64),
+        job_for(client, recipe_sha256="0" * 64),
+    ):
+        result = ended(job)
+        assert (result.ending, result.status) == (Ending.REFUSED, ExitStatus.USAGE)
+        assert result.note
+    assert not (client / "batch").exists()
+
+
+def test_a_crash_between_the_release_and_its_record_builds_nothing_twice(client):
+    with pytest.raises(Crash):
+        ended(job_for(client), CountedBuild(after=[crash]))
+    assert record_of(client).state == BEGUN
+    build = CountedBuild()
+    result = ended(job_for(client, run="2" * 32), build)
+    assert (result.ending, build.asked) == (Ending.DONE, 0)
+    (packet,) = released(client)
+    assert result.sha256 == (file_sha256(client / "outbound" / packet),)
+    assert "nothing was built twice" in record_of(client).why[0]
+    assert ended(job_for(client, run="3" * 32), build).ending is Ending.UNCHANGED
+
+
+def test_a_crash_before_the_release_loses_nothing(client):
+    with pytest.raises(Crash):
+        ended(job_for(client), CountedBuild(before=[crash]))
+    assert ended(job_for(client, run="2" * 32)).ending is Ending.DONE
+    assert len(released(client)) == 1
+
+
+def test_what_was_released_before_a_change_is_not_taken_for_the_packet_that_is_wanted(client):
+    with pytest.raises(Crash):
+        ended(job_for(client), CountedBuild(after=[crash]))
+    new_page(client)
+    build = CountedBuild()
+    assert ended(job_for(client, run="2" * 32), build).ending is Ending.DONE
+    assert build.asked == 1
+    assert len(released(client)) == 2
+
+
+def test_a_client_that_changes_while_it_is_built_is_built_again_by_the_next_run(client):
+    first = ended(job_for(client), CountedBuild(after=[lambda _: new_page(client)]))
+    assert first.ending is Ending.DONE
+    build = CountedBuild()
+    assert ended(job_for(client, run="2" * 32), build).ending is Ending.DONE
+    assert build.asked == 1
+
+
+def test_a_hold_is_told_again_without_a_build_until_something_changes(client):
+    odd = put_pdf(client / "documents" / "odd.pdf", ["words of no known form"])
+    build = CountedBuild()
+    results = [ended(job_for(client, run=str(n) * 32), build) for n in (1, 2)]
+    assert endings(*results) == [Ending.HELD] * 2
+    assert build.asked == 1
+    assert results[1].status is ExitStatus.HELD
+    assert "documents/odd.pdf" in record_of(client).why[0]
+    odd.unlink()
+    assert ended(job_for(client, run="3" * 32), build).ending is Ending.DONE
+
+
+def test_a_refused_file_is_told_by_the_record_and_tried_again(client):
+    bad = client / "documents" / "bad.pdf"
+    bad.write_bytes(b"%PDF-1.7\nbroken")
+    build = CountedBuild()
+    for run in ("1" * 32, "2" * 32):
+        result = ended(job_for(client, run=run), build)
+        assert (result.ending, result.status) == (Ending.REFUSED, ExitStatus.REFUSED)
+    assert build.asked == 2
+    assert "documents/bad.pdf" in " ".join(record_of(client).why)
+
+
+def test_faults_in_a_clients_own_file_are_its_own(client):
+    (client / "engagement.toml").write_text("[engagement]\n")
+    result = ended(job_for(client))
+    assert (result.ending, result.status) == (Ending.REFUSED, ExitStatus.USAGE)
+
+
+def test_an_error_of_ours_is_told_by_kind_and_place_and_never_by_its_words(client):
+    def fault(_):
+        raise ValueError("666-12-3456")
+
+    result = ended(job_for(client), CountedBuild(before=[fault]))
+    assert (result.ending, result.status) == (Ending.FAILED, ExitStatus.FAULT)
+    assert "ValueError" in record_of(client).why[0]
+    assert "3456" not in "".join(record_of(client).why)
+
+
+def test_a_folder_that_is_gone_is_one_outcome(tmp_path):
+    result = ended(job_for(tmp_path / "nobody"))
+    assert result.ending is Ending.REFUSED
+    assert not result.recorded
+    assert result.note
+
+
+def test_reasons_hold_no_number_even_where_an_error_names_one(client):
+    def refused(_):
+        raise Damaged("broken", where="documents/666-12-3456.pdf")
+
+    ended(job_for(client), CountedBuild(before=[refused]))
+    assert "666-12" not in " ".join(record_of(client).why)
+
+
+def test_nothing_that_is_kept_can_be_tried_against_numbers_without_the_key(client):
+    """Neither the number nor the bare digest of it or of its file is anywhere in batch/."""
+    identifiers(client)
+    ended(job_for(client))
+    assert (client / "batch").stat().st_mode & 0o777 == 0o700
+    kept = [path for path in (client / "batch").rglob("*") if path.is_file()]
+    assert len(kept) > 1
+    assert all(path.stat().st_mode & 0o777 == 0o600 for path in kept)
+    told = b"".join(path.name.encode() + path.read_bytes() for path in kept)
+    assert file_sha256(client / "identifiers.toml").encode() not in told
+    for number in (b"666-12-3456", b"666123456"):
+        assert number not in told
+    record = json.loads((client / "batch" / "client-copy.json").read_bytes().split(b"\n")[1])
+    digests = set(re.findall("[0-9a-f]{64}", json.dumps(record)))
+    packets = {sha256 for _, sha256 in record["packets"]}
+    ledger = {entry.sha256 for entry in entries(client)}
+    assert digests - packets - ledger == {record["fingerprint"]}
+
+
+def test_two_clients_with_the_same_papers_have_different_fingerprints(tmp_path):
+    prints = set()
+    for name in ("a", "b"):
+        folder = small_client(tmp_path / name)
+        ended(job_for(folder))
+        prints.add(record_of(folder).fingerprint)
+    assert len(prints) == 2
+
+
+def test_a_second_recipe_masks_no_source_again_and_makes_the_same_pages(tmp_path, monkeypatch):
+    second = tmp_path / "second-copy.toml"
+    shipped = (ROOT / "recipes" / "client-copy.toml").read_text()
+    second.write_text(shipped.replace('name = "client-copy"', 'name = "second-copy"'))
+    masked = []
+    real = masking_station.mask_document
+    monkeypatch.setattr(
+        masking_station, "mask_document", lambda *order: masked.append(1) or real(*order)
+    )
+    made = {}
+    for kept in (True, False):
+        folder = small_client(tmp_path / f"kept-{kept}")
+        for recipe in ("client-copy", str(second)):
+            masked.clear()
+            assert ended(job_for(folder, recipe, keep_masked=kept)).ending is Ending.DONE
+            made[kept, recipe] = len(masked), content_of(folder, recipe)
+    assert [made[True, str(second)][0], made[False, str(second)][0]] == [0, 2]
+    assert len({content for _, content in made.values()}) == 1
+
+
+def content_of(client, recipe):
+    manifest = client / "outbound" / f"2025-0201-{Path(recipe).stem}.manifest.json"
+    return json.loads(manifest.read_text())["content_sha256"]
