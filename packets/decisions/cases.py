@@ -11,18 +11,9 @@ from packets.decisions.client_rows import recipe_rows, sound_entries
 from packets.decisions.correcting import CORRECTED
 from packets.decisions.json_values import tables, whole, whole_numbers
 from packets.decisions.manifest_rows import ManifestRows
+from packets.decisions.packet_rows import CheckRow, DecisionRow, LeftOutPages, OpenLine, SourceRow
 from packets.decisions.recipe_states import Build, last_builds
-from packets.decisions.records import (
-    CheckRow,
-    DecisionRow,
-    HoldReason,
-    LeftOutPages,
-    OpenLine,
-    RecipeRow,
-    ReviewCase,
-    SealedBytes,
-    SourceRow,
-)
+from packets.decisions.records import HoldReason, RecipeRow, ReviewCase, SealedBytes
 from packets.decisions.words import changed_reason, hold_reason, note_reason
 from packets.intake.engagement import ENGAGEMENT_FILE, EngagementFile, engagement_faults
 from packets.intake.titles import known_categories

@@ -5,16 +5,15 @@ from dataclasses import dataclass
 from packets.base.canonical import Json
 from packets.base.geometry import Box
 from packets.decisions.json_values import points, tables, whole, whole_numbers
-from packets.decisions.records import (
+from packets.decisions.packet_rows import (
     CheckRow,
     LeftOutPages,
-    Mark,
     OpenLine,
-    Origin,
     PartRow,
     ReaderRow,
     SourceRow,
 )
+from packets.decisions.records import Mark, Origin
 from packets.decisions.words import mask_words, signature_words
 from packets.handover.facts import REGION
 

@@ -14,6 +14,14 @@ from packets.base.canonical import Json
 from packets.base.geometry import Box
 from packets.base.progress import Progress
 from packets.base.secret import Secret
+from packets.decisions.packet_rows import (
+    CheckRow,
+    DecisionRow,
+    LeftOutPages,
+    OpenLine,
+    PartRow,
+    SourceRow,
+)
 from packets.pipeline_records import BuildReport
 from packets.sealing.records import Released
 
@@ -98,34 +106,6 @@ class Mark:
 
 
 @dataclass(frozen=True)
-class PartRow:
-    """One part of the packet."""
-
-    heading: str
-    first_page: int
-    pages: int
-
-
-@dataclass(frozen=True)
-class LeftOutPages:
-    """Pages of one source that stay out, with one reason."""
-
-    file: str
-    pages: tuple[int, ...]
-    why: str
-
-
-@dataclass(frozen=True)
-class OpenLine:
-    """A line that asks for a signature and has none."""
-
-    role: str
-    file: str
-    page: int
-    why: str
-
-
-@dataclass(frozen=True)
 class HoldReason:
     """Why something is held, and what to do about it."""
 
@@ -133,49 +113,6 @@ class HoldReason:
     remedy: str
     origin: Origin | None = None
     """The source page that it is about, where it is about one."""
-
-
-@dataclass(frozen=True)
-class SourceRow:
-    """One file of documents/."""
-
-    file: str
-    pages: int
-
-
-@dataclass(frozen=True)
-class ReaderRow:
-    """What one reader of the check read and found."""
-
-    name: str
-    version: str
-    pages: int
-    findings: int
-
-
-@dataclass(frozen=True)
-class CheckRow:
-    """The verdict over the packet, and the proof of it."""
-
-    verdict: str
-    """`clean`, `held` or `not asked`."""
-    readers: tuple[ReaderRow, ...] = ()
-    planted: tuple[tuple[str, bool], ...] = ()
-    """Each place in which a number was planted in a copy, and whether the check found it."""
-
-
-@dataclass(frozen=True)
-class DecisionRow:
-    """One decision that is on record for this client and recipe."""
-
-    when: str
-    who: str
-    what: str
-    """`released`, `held` or `corrected`."""
-    packet: str
-    sha256: str
-    note: str = ""
-    """Of a correction: what was corrected, in words."""
 
 
 @dataclass(frozen=True)

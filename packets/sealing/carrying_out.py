@@ -13,8 +13,11 @@ from packets.base.files import partial_file, sync_folder
 from packets.base.secret import Secret
 from packets.sealing import checksum_list, keys
 from packets.sealing.ledger import append_locked
-from packets.sealing.papers import Papers, signature_staged
+from packets.sealing.office_key import Signer
+from packets.sealing.papers import Papers, recorded, signature_staged
+from packets.sealing.records import Released
 from packets.sealing.release_steps import PREPARED, WITHDRAWN, Parts, give_name, take_back
+from packets.sealing.waiting import tidy_locked
 
 
 def carry_out(
@@ -60,6 +63,20 @@ def carry_out(
             at("packet named")
             append_locked(parts.client, parts.ends_as, parts.named)
     at("released")
+
+
+def recorded_release(parts: Parts, pages: int, signer: Signer | None) -> Released:
+    """What was carried out, once what it replaced is tidied away and the ledger's head signed."""
+    tidy_locked(parts.client)
+    return Released(
+        packet=parts.packet_path,
+        manifest=parts.manifest_path,
+        key_file=keys.key_file(parts.client, parts.packet) if parts.key_kept else None,
+        sha256=parts.sha256,
+        pages=pages,
+        signature=parts.signature_path if parts.signature_sha256 else None,
+        notes=recorded(parts.client, signer),
+    )
 
 
 @contextlib.contextmanager

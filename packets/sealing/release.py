@@ -30,7 +30,7 @@ from pathlib import Path
 from packets.base.canonical import Json, sha256_hex
 from packets.base.errors import OurFault, UsageError
 from packets.sealing import checksum_list
-from packets.sealing.carrying_out import carry_out
+from packets.sealing.carrying_out import carry_out, recorded_release
 from packets.sealing.folder_lock import folders_locked
 from packets.sealing.keys import key_file, refuse_beside_keys
 from packets.sealing.ledger_chain import FILE_NAME, read_ledger
@@ -42,13 +42,13 @@ from packets.sealing.packet_names import (
     packet_name,
     signature_path,
 )
-from packets.sealing.papers import papers_of, recorded
+from packets.sealing.papers import papers_of
 from packets.sealing.records import NOT_ENCRYPTED, PacketFacts, Released, SealedPacket
 from packets.sealing.recovery import recover_locked
 from packets.sealing.release_steps import Parts, folder_text, names_in_ledger
 from packets.sealing.source_versions import SourceFile, sources_sha256
 from packets.sealing.storage_faults import storage_errors_of
-from packets.sealing.waiting import review_folder, tidy_locked
+from packets.sealing.waiting import review_folder
 
 FILING = "filing"
 """Folder of agency packets, the only one for packets that are not encrypted."""
@@ -106,16 +106,7 @@ def release(
             )
             line = _ledger_facts(parts, named, sealed)
             carry_out(parts, line, sealed.pdf, sealed.passphrase, papers, at)
-            tidy_locked(client_folder)
-            return Released(
-                packet=parts.packet_path,
-                manifest=parts.manifest_path,
-                key_file=key_file(client_folder, name) if parts.key_kept else None,
-                sha256=parts.sha256,
-                pages=named.pages,
-                signature=parts.signature_path if papers.signature else None,
-                notes=recorded(client_folder, signer),
-            )
+            return recorded_release(parts, named.pages, signer)
 
 
 def _ledger_facts(parts: Parts, facts: PacketFacts, sealed: SealedPacket) -> dict[str, Json]:

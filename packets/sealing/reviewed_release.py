@@ -12,14 +12,13 @@ from pathlib import Path
 
 from packets.base.canonical import Json, sha256_hex
 from packets.base.errors import Held
-from packets.sealing.carrying_out import carry_out
+from packets.sealing.carrying_out import carry_out, recorded_release
 from packets.sealing.folder_lock import folders_locked
-from packets.sealing.keys import key_file
 from packets.sealing.ledger import append_locked, demand_sound
 from packets.sealing.ledger_chain import FILE_NAME, Entry
 from packets.sealing.manifest import manifest_file_bytes, manifest_path
 from packets.sealing.office_key import Signer
-from packets.sealing.papers import recorded, signed_papers
+from packets.sealing.papers import signed_papers
 from packets.sealing.records import Released
 from packets.sealing.recovery import recover_locked
 from packets.sealing.release import OUTBOUND, nothing
@@ -33,7 +32,6 @@ from packets.sealing.waiting import (
     SUPERSEDED,
     Waiting,
     review_folder,
-    tidy_locked,
     waiting,
 )
 
@@ -69,34 +67,38 @@ def release_waiting(
             demand(one)
             append_locked(client, REVIEWED, _decision(one, who, DECIDED_RELEASE))
             at("reviewed")
-            papers = signed_papers(client, one.packet, sha256, manifest, signer)
-            parts = Parts(
-                client=client,
-                folder=outbound,
-                packet=one.packet,
-                sha256=sha256,
-                manifest_sha256=sha256_hex(manifest),
-                key_kept=one.facts.get("key_kept") is True,
-                signature_sha256=sha256_hex(papers.signature) if papers.signature else "",
-                moved=True,
-            )
-            line = {key: value for key, value in one.facts.items() if key != "review"}
-            line |= {"folder": folder_text(client, outbound), "moved": True}
-            if papers.signature:
-                line["signature_sha256"] = parts.signature_sha256
-            carry_out(parts, line, pdf, None, papers, at)
-            tidy_locked(client)
-            at("moved")
-            pages = one.facts.get("pages")
-            return Released(
-                packet=parts.packet_path,
-                manifest=parts.manifest_path,
-                key_file=key_file(client, one.packet) if parts.key_kept else None,
-                sha256=sha256,
-                pages=pages if isinstance(pages, int) else 0,
-                signature=parts.signature_path if papers.signature else None,
-                notes=recorded(client, signer),
-            )
+            return _moved(client, one, (pdf, manifest), signer, at)
+
+
+def _moved(
+    client: Path,
+    one: Waiting,
+    files: tuple[bytes, bytes],
+    signer: Signer | None,
+    at: Callable[[str], None],
+) -> Released:
+    """The bytes of packet and manifest through the steps of a release, then out of `to-review/`."""
+    pdf, manifest = files
+    papers = signed_papers(client, one.packet, one.sha256, manifest, signer)
+    parts = Parts(
+        client=client,
+        folder=client / OUTBOUND,
+        packet=one.packet,
+        sha256=one.sha256,
+        manifest_sha256=sha256_hex(manifest),
+        key_kept=one.facts.get("key_kept") is True,
+        signature_sha256=sha256_hex(papers.signature) if papers.signature else "",
+        moved=True,
+    )
+    line = {key: value for key, value in one.facts.items() if key != "review"}
+    line |= {"folder": folder_text(client, parts.folder), "moved": True}
+    if papers.signature:
+        line["signature_sha256"] = parts.signature_sha256
+    carry_out(parts, line, pdf, None, papers, at)
+    pages = one.facts.get("pages")
+    released = recorded_release(parts, pages if isinstance(pages, int) else 0, signer)
+    at("moved")
+    return released
 
 
 def hold_waiting(client: Path, packet: str, sha256: str, who: str, note: str) -> Entry:

@@ -10,7 +10,8 @@ from review_folders import built, copied, office_root, review_recipe
 
 from packets.base.errors import Damaged, InputRefused, UsageError
 from packets.decisions.desk import Desk
-from packets.decisions.records import Origin, PartRow, ReviewCase, ReviewDesk, SourceRow, State
+from packets.decisions.packet_rows import PartRow, SourceRow
+from packets.decisions.records import Origin, ReviewCase, ReviewDesk, State
 from packets.intake.titles import known_categories
 from packets.pipeline import build
 from packets.pipeline_records import BuildRequest
