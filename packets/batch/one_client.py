@@ -37,6 +37,7 @@ from packets.sealing.passphrase import from_file
 from packets.signatures.known_lines import known_places
 
 Build = Callable[[BuildRequest], BuildReport]
+WAITS = "waits for a person to look: packets review"
 MASKED = "masked"
 """Folder of masked sources, inside the client's `batch/`."""
 
@@ -138,7 +139,8 @@ class _Client:
         if made:
             pages = sum(one.pages for one in report.packets)
             notes = tuple(note for one in report.packets for note in one.notes)
-            record = self._record(Ending.DONE, print_now, pages=pages, packets=made, why=notes)
+            why = (*([WAITS] if report.waits else []), *notes)
+            record = self._record(Ending.DONE, print_now, pages=pages, packets=made, why=why)
         else:
             status, why = int(ExitStatus.HELD), report.held
             record = self._record(Ending.HELD, print_now, status=status, why=why)

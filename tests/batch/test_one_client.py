@@ -16,6 +16,7 @@ from packets.batch.client_record import BEGUN, read_record
 from packets.batch.records import Ending
 from packets.handover import masked as masking_station
 from packets.sealing.ledger_chain import entries
+from packets.sealing.reviewed_release import release_waiting
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -297,6 +298,24 @@ def test_a_second_recipe_masks_no_source_again_and_makes_the_same_pages(tmp_path
             made[kept, recipe] = len(masked), content_of(folder, recipe)
     assert [made[True, str(second)][0], made[False, str(second)][0]] == [0, 2]
     assert len({content for _, content in made.values()}) == 1
+
+
+def test_a_packet_that_waits_for_a_person_is_done_and_stays_so_when_it_is_let_go(client, tmp_path):
+    asking = tmp_path / "asking.toml"
+    shipped = (ROOT / "recipes" / "client-copy.toml").read_text()
+    asking.write_text(
+        shipped.replace('name = "client-copy"', 'name = "asking"') + "\n[release]\nreview = true\n"
+    )
+    first = ended(job_for(client, str(asking)))
+    assert first.ending is Ending.DONE
+    record = read_record(client, "asking", batch_key(client))
+    assert record.packets[0].path.startswith("to-review/")
+    assert "packets review" in record.why[0]
+    assert ended(job_for(client, str(asking), run="2" * 32)).ending is Ending.UNCHANGED
+    waits, goes = client / record.packets[0].path, client / "outbound"
+    release_waiting(client, waits.name, first.sha256[0], "P. Preparer", demand=lambda waiting: None)
+    assert (goes / waits.name).is_file()
+    assert ended(job_for(client, str(asking), run="3" * 32)).ending is Ending.UNCHANGED
 
 
 def content_of(client, recipe):
