@@ -63,9 +63,12 @@ def page_picture(page: pymupdf.Page, dpi: int = READ_DPI) -> Image.Image | None:
 def placed_pictures(page: pymupdf.Page) -> tuple[PlacedPicture, ...]:
     """Every picture that the page draws, once per place, inside forms too.
 
-    None at all when one of them is too broken for MuPDF to go on.
+    None at all when one of them is too broken for MuPDF to go on. Raises
+    `OverLimit`: MuPDF decodes each to tell it from others.
     """
     try:
+        for _, _, width, height, *_ in page.get_images():
+            demand_size(width, height)
         infos = page.get_image_info(xrefs=True)
     except (RuntimeError, ValueError, pymupdf.mupdf.FzErrorBase):
         return ()
@@ -80,6 +83,12 @@ def placed_pictures(page: pymupdf.Page) -> tuple[PlacedPicture, ...]:
         )
         for info in infos
     )
+
+
+def demand_size(width: int, height: int) -> None:
+    """Raise `OverLimit` for a picture of so many pixels that it is not decoded."""
+    if width * height > DEFAULT_LIMITS.picture_pixels:
+        raise OverLimit(f"a picture of {width} x {height} pixels")
 
 
 def full_page_picture(page: pymupdf.Page) -> PlacedPicture | None:
@@ -98,8 +107,7 @@ def grey_pixels(document: pymupdf.Document, picture: PlacedPicture) -> Image.Ima
 
     Raises `OverLimit` for a picture beyond the limits, before decoding it.
     """
-    if picture.width * picture.height > DEFAULT_LIMITS.picture_pixels:
-        raise OverLimit(f"a picture of {picture.width} x {picture.height} pixels")
+    demand_size(picture.width, picture.height)
     grey = _decoded(document, picture.xref)
     mask = _mask_of(document, picture.xref)
     if mask is not None:

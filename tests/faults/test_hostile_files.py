@@ -1,6 +1,9 @@
 """Hostile files are masked or refused, and checked or refused, in bounded time and room."""
 
+import contextlib
+import os
 import signal
+import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -16,6 +19,9 @@ from packets.outbound.records import Judgement
 
 KNOWN = (known_number("987-65-4320"),)
 SECONDS = 60
+CLAIMING = [name for name in HOSTILE if "picture" in name or "endless" in name]
+MOST_KILOBYTES = 800_000
+"""What the tests themselves have loaded included."""
 NUMBER = b"987-65-4320"
 
 
@@ -58,6 +64,23 @@ def test_a_hostile_file_is_checked_or_refused(make: Callable[[], bytes]) -> None
     pdf = make()
     judgement = judged(pdf)
     assert judgement is Judgement.HELD or NUMBER not in pdf
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="kilobytes are counted as Linux does")
+@pytest.mark.parametrize(
+    "name", [name for name in HOSTILE if "picture" in name or "endless" in name]
+)
+def test_what_a_file_claims_takes_no_room(name: str) -> None:
+    """A copy of this process masks it, and its own peak is looked at."""
+    pdf = HOSTILE[name]()
+    child = os.fork()
+    if not child:
+        with contextlib.suppress(PacketsError):
+            mask(pdf, KNOWN)
+        os._exit(0)
+    _, status, usage = os.wait4(child, 0)
+    assert status == 0
+    assert usage.ru_maxrss < MOST_KILOBYTES
 
 
 def test_more_annotations_than_promised_are_refused_by_name(tmp_path: Path) -> None:
