@@ -22,7 +22,7 @@ POST = ["POST"]
 
 
 def application(room: Room, stop: Callable[[], None]) -> Starlette:
-    """Every page of one opening, and the answers to it; `stop` is called when a person ends them."""
+    """Every page of one opening, and the answers to it; `stop` is called to end them."""
     templates = Templates()
     front, packet = Front(room, templates), PacketPage(room, templates)
     correct, left_out = CorrectPage(room, templates), LeftOut(room)

@@ -1,43 +1,31 @@
-"""What runs apart for the pages: a build, and the masking of source pages for the screen."""
+"""A build as the pages start it: in a process of its own, told in a sentence."""
 
 from dataclasses import dataclass
 from pathlib import Path
 
 from packets.base.progress import Progress
+from packets.decisions.records import ReviewDesk
 
 
 @dataclass(frozen=True)
 class Built:
     """What came of a build, without anything secret."""
 
-    packet: str
-    """File name; empty where it was held."""
     held: tuple[str, ...]
+    waits: bool
+    """Whether it waits for a person; else it was released at once, as its recipe says."""
 
 
-@dataclass(frozen=True)
-class Builder:
-    """Builds with the office's settings. It travels to another process as it is."""
-
-    office: Path | None = None
-    key_password_file: Path | None = None
-
-    def __call__(self, client: Path, recipe: str, progress: Progress) -> Built:
-        """Build one packet; raises what `packets.pipeline.build` raises."""
-        # Imported where it runs: the pages themselves load no masking.
-        from packets.pipeline import build  # noqa: PLC0415
-        from packets.pipeline_records import BuildRequest  # noqa: PLC0415
-        from packets.sealing.passphrase import from_file  # noqa: PLC0415
-
-        key = from_file(self.key_password_file) if self.key_password_file else None
-        report = build(
-            BuildRequest(client, recipe, office=self.office, key_passphrase=key), progress
-        )
-        return Built(report.facts.packet if not report.held else "", report.held)
+def rebuilt(desk: ReviewDesk, client: Path, recipe: str, progress: Progress) -> Built:
+    """Build one packet; the desk travels to the process that does it. Raises what a build does."""
+    report = desk.rebuild(client, recipe, progress)
+    return Built(report.held, report.released is not None and report.waits)
 
 
 def came_of(built: Built) -> str:
     """One sentence for the page."""
     if built.held:
-        return "The build was held. Below stands why, and what to do."
-    return "The packet was built again. Below it is shown as it would go out."
+        return "The build was held. The page of the packet says why, and what to do."
+    if built.waits:
+        return "The packet was built. It is shown as it would go out, and waits for a decision."
+    return "The packet was built and released, as its recipe asks for no look before."

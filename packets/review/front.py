@@ -10,7 +10,7 @@ from packets.base.errors import InputRefused, PacketsError
 from packets.decisions.records import ClientRow, State
 from packets.review.addresses import client_letters, letters_for, recipe_letters
 from packets.review.answers import BuildAnswer, answer_in
-from packets.review.building import came_of
+from packets.review.building import came_of, rebuilt
 from packets.review.open_cases import Gone
 from packets.review.room import AUTOMATIC, Room
 from packets.review.templates import Templates, not_here, told
@@ -112,7 +112,7 @@ class Front:
                 "this page offers no such recipe", remedy="Choose one of the list and try again."
             )
         key = f"build:{client_letters(row)}"
-        self._room.works.start(key, self._room.builder, row.folder, chosen, then=came_of)
+        self._room.works.start(key, rebuilt, self._room.desk, row.folder, chosen, then=came_of)
 
     def _landing(self, row: ClientRow) -> str:
         names = [one.recipe for one in row.recipes]

@@ -147,10 +147,10 @@ class PacketPage:
                 "nothing.html", row=row, means=STATE_MEANS[row.state], **common
             )
         opened = self._room.cases.open(row.folder, recipe.recipe)
-        return self._templates.page("packet.html", **common, **packet_values(row, opened))
+        return self._templates.page("packet.html", **common, **packet_values(opened))
 
 
-def packet_values(row: ClientRow, opened: OpenCase) -> dict[str, Any]:
+def packet_values(opened: OpenCase) -> dict[str, Any]:
     """What `packet.html` prints of a case."""
     case = opened.case
     return {
@@ -168,7 +168,7 @@ def packet_values(row: ClientRow, opened: OpenCase) -> dict[str, Any]:
         "marks": mark_count(case),
         "left_out": left_out_views(case),
         "file_letters": {out.file: letters_for(out.file) for out in case.left_out},
-        "client": client_letters(row),
+        "sources": [(letters_for(one.file), shown(one.file), one.pages) for one in case.sources],
         "holds": hold_views(case),
         "choices": choices_of(case),
         "decisions": [

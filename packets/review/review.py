@@ -6,18 +6,16 @@ under way when they end is ended where it does no harm, as a build at any moment
 """
 
 from collections.abc import Callable
-from importlib import import_module
 
 from packets.base.errors import UsageError
 from packets.base.progress import Progress, Step, silent
-from packets.decisions.records import ReviewDesk
+from packets.decisions.desk import Desk
 from packets.loopback.admission import Admission
 from packets.loopback.gate import Gate
 from packets.loopback.presence import Presence
 from packets.loopback.serving import Ending, Serving, free_port
 from packets.recipe.text_file import shown_path
 from packets.review.application import application
-from packets.review.building import Builder
 from packets.review.records import ReviewRequest
 from packets.review.room import Room
 
@@ -25,22 +23,15 @@ Announce = Callable[[str], None]
 """Tells the person at the command line where the pages are."""
 
 
-def review(
-    request: ReviewRequest,
-    announce: Announce,
-    progress: Progress = silent,
-    desk: ReviewDesk | None = None,
-) -> Ending:
+def review(request: ReviewRequest, announce: Announce, progress: Progress = silent) -> Ending:
     """Serve the pages to their end; say why they ended.
 
     Raises UsageError where there is no client folder at or under the place. The
     interrupt key ends the pages and goes on to the caller.
     """
-    if desk is None:
-        desk = import_module("packets.decisions.desk").Desk()
     root = request.place.resolve()
-    builder = Builder(request.office, request.key_password_file)
-    room = Room(root, request.recipe, request.idle_minutes, desk, builder)
+    desk = Desk(request.office, request.key_password_file)
+    room = Room(root, request.recipe, request.idle_minutes, desk)
     try:
         if not room.rows():
             raise UsageError(

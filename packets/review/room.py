@@ -8,7 +8,6 @@ from pathlib import Path
 from packets.decisions.records import ClientRow, RecipeRow, ReviewDesk
 from packets.recipe.shelf import recipe_names
 from packets.review.addresses import client_at, client_letters, recipe_at
-from packets.review.building import Builder
 from packets.review.open_cases import Gone, OpenCases
 from packets.review.pictures import PictureShelf
 from packets.review.shown_sources import ShownSources
@@ -27,7 +26,6 @@ class Room:
     """Name or path that the command was given; may be empty."""
     idle_minutes: int
     desk: ReviewDesk
-    builder: Builder
     works: Works = field(default_factory=Works)
     cases: OpenCases = field(init=False)
     sources: ShownSources = field(init=False)

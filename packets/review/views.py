@@ -11,12 +11,14 @@ BADGE = 12.0
 """Points from a mark's box to the middle of its number."""
 EDGE = 10.0
 """A number stands at least so far inside the page."""
+FRONT = "Before the first part"
+"""Heading of what stands there: the cover sheet."""
 MARK_WORDS = {"masked": "masked", "blanked": "hidden by a person", "signed": "signed"}
 
 
 def page_views(case: ReviewCase, sizes: Sequence[PageSize]) -> tuple[PageView, ...]:
     """Every page of the packet with its marks, in the order of the packet."""
-    parts = {part.first_page: part.heading for part in case.parts}
+    parts = {1: FRONT, **{part.first_page: part.heading for part in case.parts}}
     numbered = marks_by_page(case, sizes)
     return tuple(
         PageView(

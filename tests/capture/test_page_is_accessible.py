@@ -1,41 +1,16 @@
-"""WCAG 2.2, A and AA, as far as a machine can tell: axe-core, from npm where npm is here."""
-
-import shutil
-import subprocess
+"""The page to sign on, judged by WCAG 2.2, A and AA, as far as a machine can tell."""
 
 import pytest
+from axe_rules import axe_text, faults
 from chromium_window import HAND, browser_page, draw, needs_chromium
 from open_page import OpenPage, client_folder, request
 
 pytestmark = needs_chromium
-RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-SECONDS = 120
 
 
 @pytest.fixture(scope="module")
-def axe(tmp_path_factory):
-    """The text of axe-core."""
-    npm = shutil.which("npm")
-    if npm is None:
-        pytest.skip("no npm here, so no axe-core: WCAG was not checked")
-    folder = tmp_path_factory.mktemp("axe")
-    install = [npm, "install", "--prefix", str(folder), "--no-audit", "--no-fund", "axe-core@4"]
-    try:
-        subprocess.run(install, check=True, capture_output=True, timeout=SECONDS)
-    except (subprocess.SubprocessError, OSError):
-        pytest.skip("npm did not bring axe-core: WCAG was not checked")
-    return (folder / "node_modules" / "axe-core" / "axe.min.js").read_text(encoding="utf-8")
-
-
-def faults(window, axe):
-    window.evaluate(axe)
-    found = window.evaluate(
-        "(tags) => axe.run(document, {runOnly: {type: 'tag', values: tags}})", RULES
-    )
-    assert found["passes"]
-    return [
-        f"{rule['id']}: {node['html']}" for rule in found["violations"] for node in rule["nodes"]
-    ]
+def axe(shared_root):
+    return axe_text(shared_root)
 
 
 @pytest.mark.parametrize(("width", "scheme"), [(1280, "light"), (820, "dark")])

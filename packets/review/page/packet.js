@@ -4,7 +4,6 @@
   const { byId, say, give, send, watch, later } = review;
   const marks = [...document.querySelectorAll("g.mark")];
   const pages = [...document.querySelectorAll("figure.page")];
-  const calm = matchMedia("(prefers-reduced-motion: reduce)").matches || pages.length > 40;
   let at = -1;
 
   // A picture is asked for when its place comes near, and given up when it is far again.
@@ -25,7 +24,7 @@
     mark.classList.add("chosen");
     mark.parentNode.append(mark); // drawn last, so that nothing lies over it
     row.classList.add("chosen");
-    mark.scrollIntoView({ block: "center", behavior: calm ? "auto" : "smooth" });
+    mark.scrollIntoView({ block: "center" });
     const button = row.querySelector("button");
     if (focus) button.focus({ preventScroll: true });
     say(`Mark ${number} of ${marks.length}, page ${button.dataset.page}: ${words(button)}`, byId("now"));
@@ -135,6 +134,12 @@
     show.hidden = true;
   }
   if (show) show.addEventListener("click", leftOut);
+
+  byId("any")?.addEventListener("click", () => {
+    const file = byId("any-file").selectedOptions[0], page = Number(byId("any-page").value);
+    if (page >= 1 && page <= Number(file.dataset.pages)) location.assign(`source/${file.value}/${page}/`);
+    else { say(`This file has ${file.dataset.pages} pages.`, byId("left-out-told")); byId("any-page").focus(); }
+  });
 
   // Decisions.
   const sha256 = byId("top").dataset.sha256, who = byId("who");

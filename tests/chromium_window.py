@@ -43,6 +43,38 @@ def browser_page(folder, width=1280, height=900, **more):
         assert not [url for url in asked if not url.startswith(("http://127.0.0.1:", "data:"))]
 
 
+@contextlib.contextmanager
+def one_browser():
+    """One browser for many windows, each of them fresh: it starts but once."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=CHROMIUM, headless=True, args=FLAGS)
+        try:
+            yield browser
+        finally:
+            browser.close()
+
+
+@contextlib.contextmanager
+def fresh_window(browser, width=1280, height=900, **more):
+    """A window with no cookie; whatever it asks of another host fails the test."""
+    context = browser.new_context(viewport={"width": width, "height": height}, **more)
+    asked = []
+    context.on("request", lambda request: asked.append(request.url))
+    try:
+        yield context.new_page()
+    finally:
+        context.close()
+    assert not [url for url in asked if not url.startswith(("http://127.0.0.1:", "data:"))]
+
+
+def follow(page, link):
+    """Choose a link and wait until the page behind it and its scripts are there."""
+    with page.expect_navigation():
+        page.locator(link).click()
+
+
 def draw(page, points):
     """One stroke with the mouse; points in shares of the pad."""
     page.locator("#pad").hover()  # scrolls there, and waits until it stands still
