@@ -19,6 +19,17 @@ APOSTROPHES = "'\u2018\u2019\u201b\u02bc\u2032\u0060\u00b4\uff07"
 """What stands in `PAYER'S` on one form or another."""
 
 _INVISIBLE = frozenset({"Cf", "Cc", "Mn", "Me"})
+_OTHER_DIGITS = (
+    "".join(map(chr, range(0xE0030, 0xE003A))),
+    "\u281a\u2801\u2803\u2809\u2819\u2811\u280b\u281b\u2813\u280a",
+    "\u2834\u2802\u2806\u2812\u2832\u2822\u2816\u2836\u2826\u2814",
+)
+"""Digits that Unicode gives no value, 0 first: tags, which no page shows and every reader
+copies; the upper and the lower digits of Braille."""
+_BRAILLE_NUMBER_SIGN = "\u283c"
+_ONE_DIGIT = range(10)
+"""What a character may stand for: decimal digits of any script, and numerals of one
+figure such as those of Han, Suzhou, Roman and counting-rod writing (Unicode, Numeric_Value)."""
 _RAISED = "\u00b2\u00b3\u00b9\u2070\u2074-\u2079\u2080-\u2089"
 _FOOTNOTE = regex.compile(rf"(?<=\d{{4}})[{_RAISED}]{{1,2}}(?!\w)")
 """A raised digit or two right behind four of full size or more: a note, no part of the number."""
@@ -32,14 +43,19 @@ def _folded_character(char: str) -> str:  # noqa: PLR0911 - one return per class
         return "-"
     if char in APOSTROPHES:
         return "'"
+    for others in _OTHER_DIGITS:
+        if char in others:
+            return str(others.index(char))
+    if char == _BRAILLE_NUMBER_SIGN:
+        return ""
     category = unicodedata.category(char)
     if category in _INVISIBLE:
         return ""
     if category == "Zs":
         return " "
-    digit = unicodedata.digit(char, None)
-    if digit is not None:
-        return str(digit)
+    value = unicodedata.numeric(char, -1)
+    if value in _ONE_DIGIT:
+        return str(int(value))
     compatible = unicodedata.normalize("NFKC", char)
     if len(compatible) == 1 and compatible.isascii():
         return compatible

@@ -55,6 +55,23 @@ def test_every_digit_script_counts(script):
     assert len(places(written)[0]) == 9
 
 
+@pytest.mark.parametrize(
+    "digits",
+    [
+        "〇一二三四五六七八九",
+        "零壹贰叁肆伍陆柒捌玖",
+        "〇〡〢〣〤〥〦〧〨〩",
+        "".join(map(chr, range(0xE0030, 0xE003A))),
+        "⠚⠁⠃⠉⠙⠑⠋⠛⠓⠊",
+        "⠴⠂⠆⠒⠲⠢⠖⠶⠦⠔",
+    ],
+    ids=["Han", "Han for sums", "Suzhou", "tags", "Braille", "lower Braille"],
+)
+def test_numerals_that_are_no_decimal_digits_count_as_well(digits):
+    written = "".join(digits[int(char)] if char.isdigit() else char for char in "000-12-3456")
+    assert len(places(f"Social security number {written}")[0]) == 9
+
+
 def test_circled_and_raised_digits_count_too_but_a_footnote_does_not_lengthen_a_number():
     assert places("\u2070\u2070\u2070-\u00b9\u00b2-\u00b3\u2074\u2075\u2076")
     assert places("000-12-3456\u00b9") == ["000123456"]
