@@ -34,6 +34,12 @@ from packets.handover.input_files import input_files
 from packets.handover.judged import judged
 from packets.handover.known_beside import known_for
 from packets.handover.left_behind import sources_left_behind
+from packets.handover.let_through import (
+    let_through,
+    let_through_holds,
+    refused_exceptions,
+    twin_of,
+)
 from packets.handover.masked import mask_all
 from packets.handover.office_keys import office_signer
 from packets.handover.on_record import noted_inventory
@@ -118,6 +124,7 @@ class _Build:
         self.out = out_folder(folder.root, loaded.recipe.audience, request.out, review=review)
         self.passphrase = passphrase_for(loaded.recipe, request.passphrase, folder)
         self.now, self.started = dt.datetime.now(dt.UTC), time.monotonic()
+        self.masked_whole: Bindery | None = None
         self.made = Made(inputs=input_files(folder.root, request.office))
 
     def run(self, ocr: OcrReader, progress: Progress) -> BuildReport:
@@ -146,14 +153,18 @@ class _Build:
         missing = missing_signatures(pages, prepared, chosen)
         consents = consent_holds(chosen, pages, prepared, self.grants, today)
         hold_for((*signature_holds(pages, missing), *consents), Station.SIGNING)
-        hold_for(blank_holds(pages, prepared), Station.MASKING)
+        refused = refused_exceptions(pages, prepared)
+        hold_for((*blank_holds(pages, prepared), *refused), Station.MASKING)
 
-        masked = mask_all(prepared, chosen, self.recipe, ocr, progress)
+        whole = mask_all(prepared, chosen, self.recipe, ocr, progress)
+        masked = let_through(prepared, chosen, whole, self.recipe.mask.policy(), ocr)
         self.made = replace(self.made, masked=masked)
-        hold_for(masking_holds(pages, masked), Station.MASKING)
+        left = (*masking_holds(pages, whole), *masking_holds(pages, masked))
+        hold_for(dict.fromkeys(left), Station.MASKING)
 
         progress(Step("assembling"))
         bindery = Bindery(pages, self.recipe, prepared, self.grants, masked)
+        self.masked_whole = replace(bindery, masked=whole) if prepared.exceptions else None
         return shares_of(bindery, chosen, self.request.most_message_bytes)
 
     def _sealed(self, share: Share, pages: Inventory, progress: Progress) -> CheckedShare:
@@ -172,10 +183,12 @@ class _Build:
         if not self.recipe.audience.masked or prepared is None:
             return
         progress(Step("checking"))
+        twin = twin_of(self.masked_whole, share, sealed.passphrase) if self.masked_whole else None
+        whole = twin.sealed if twin else sealed  # with nothing let through, for check and proof
         with alongside(
-            lambda: prove_small(sealed.pdf, sealed.passphrase, check=self.check)
+            lambda: prove_small(whole.pdf, whole.passphrase, check=self.check)
         ) as proving:
-            verdict = judged(sealed, pages, self.recipe, prepared.known, self.check, progress)
+            verdict = judged(whole, pages, self.recipe, prepared.known, self.check, progress)
             self.made = replace(self.made, verdict=verdict)
             origins = origins_of(pages, packet_pages(share.plan, share.assembled))
             hold_for(verdict_holds(verdict, origins), Station.CHECK)
@@ -183,6 +196,10 @@ class _Build:
             proof = proving.result()
         self.made = replace(self.made, proof=proof)
         hold_for(proof_holds(proof), Station.PROOF)
+        if twin and prepared.exceptions:
+            known = prepared.exceptions.known
+            own = judged(sealed, pages, self.recipe, known, self.check, progress)
+            hold_for(let_through_holds(prepared, share, twin, sealed, own), Station.CHECK)
 
     def _released(
         self, checked: Sequence[CheckedShare], pages: Inventory, progress: Progress

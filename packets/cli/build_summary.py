@@ -104,6 +104,12 @@ def _show_masks(console: Console, report: BuildReport) -> None:
         say(console, "  Not reached: the packet was held before.")
     else:
         say(console, "  Nothing: this packet carries full numbers by design.")
+    if report.facts.let_through:
+        places = [
+            f"let through on packet page {line.page}, as engagement.toml asks: {line.why}"
+            for line in report.facts.let_through
+        ]
+        points(console, places)
 
 
 def _show_signatures(console: Console, report: BuildReport) -> None:

@@ -16,6 +16,7 @@ from packets.decisions.packet_rows import (
 from packets.decisions.records import Mark, Origin
 from packets.decisions.words import mask_words, signature_words
 from packets.handover.facts import REGION
+from packets.sealing.manifest import LET_THROUGH
 
 
 @dataclass(frozen=True)
@@ -67,6 +68,9 @@ class ManifestRows:
         for line in tables(self.manifest.get("signatures")):
             words = signature_words(str(line.get("role")), str(line.get("grant")))
             found.append(_mark("signed", words, line))
+        for line in tables(self.manifest.get(LET_THROUGH)):
+            words = f"no taxpayer number, left as it is: {line.get('why')}"
+            found.append(_mark("let through", words, line))
         return tuple(sorted(found, key=lambda mark: (mark.page, mark.box.y0, mark.box.x0)))
 
     def left_out(self) -> tuple[LeftOutPages, ...]:

@@ -97,7 +97,8 @@ class Mark:
     """Something that was done at a place of the packet."""
 
     what: str
-    """`masked`, `blanked` (a region that a person asked for) or `signed`."""
+    """`masked`, `blanked` (a region that a person asked for), `let through` (a person says
+    that it is no number) or `signed`."""
     words: str
     """For a person: `Social Security number, shows XXX-XX-6789`; `taxpayer, by grant …`."""
     page: int

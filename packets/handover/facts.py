@@ -19,6 +19,7 @@ from packets.recipe.check_texts import filled_in
 from packets.recipe.shelf import LoadedRecipe
 from packets.sealing.packet_names import packet_name
 from packets.sealing.records import (
+    LetThroughLine,
     MaskLine,
     OpenSignatureLine,
     OriginLine,
@@ -105,6 +106,7 @@ def gather(
         review=recipe.recipe.release.review,
         origins=tuple(_origins(places)),
         open_lines=open_lines(inventory, made.prepared, plan),
+        let_through=tuple(_let_through(made, places)),
     )
 
 
@@ -171,6 +173,18 @@ def _origins(places: PacketPages) -> Iterator[OriginLine]:
         run = OriginLine(packet, 1, source, page)
     if run is not None:
         yield run
+
+
+def _let_through(made: Made, places: PacketPages) -> Iterator[LetThroughLine]:
+    """In the order of the packet."""
+    found = made.prepared.exceptions if made.prepared else None
+    lines = [
+        LetThroughLine(places[index, one.page], one.box.rounded(), one.why)
+        for index, every in (found.of if found else {}).items()
+        for one in every
+        if (index, one.page) in places
+    ]
+    yield from sorted(lines, key=lambda line: (line.page, line.place[1], line.place[0]))
 
 
 def open_lines(

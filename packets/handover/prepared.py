@@ -1,15 +1,16 @@
 """Documents made ready for masking: signed where the recipe asks, flattened, looked at once."""
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
 from packets.base.progress import Progress, Step
 from packets.handover.already_signed import without_broken_signatures
-from packets.handover.blanked_regions import blank_regions
+from packets.handover.blanked_regions import Blanked, blank_regions
+from packets.handover.exceptions import Exceptions, exceptions
 from packets.identifiers.kinds import KnownNumber
-from packets.intake.page_corrections import Region, regions_to_blank
+from packets.intake.page_corrections import Region, places_without_number, regions_to_blank
 from packets.intake.records import Inventory
 from packets.masking.flatten import flatten
 from packets.masking.survey import Survey, learned, survey_document
@@ -44,6 +45,8 @@ class Prepared:
 
     documents: tuple[PreparedDocument, ...]
     known: tuple[KnownNumber, ...]
+    exceptions: Exceptions | None = None
+    """What a person says is no number; None where nobody says so of anything."""
 
 
 def prepare(
@@ -65,43 +68,74 @@ def prepare(
     total = len(inventory.documents)
     for index, source in enumerate(inventory.documents):
         progress(Step("signing and flattening", source.file, index, total))
-        signed = sign_document(
-            source.pdf,
-            index,
-            {
-                page.number: page.category
-                for page in inventory.pages
-                if page.document == index and page.category
-            },
-            recipe.sign,
-            grants,
-            tax_year=inventory.engagement.engagement.tax_year,
-            today=today,
-            lines=(*recipe.line, *known_lines()),
-            names=names_of(inventory),
-            source_sha256=source.sha256,
-            figures=partial(figures_on_page, source.pdf, ocr),
-            ocr=ocr,
-            printed={
-                page.number: page.letters for page in inventory.pages if page.document == index
-            },
-        )
-        signed = without_broken_signatures(signed, source)
+        signed = _signed(inventory, index, recipe, grants, ocr, today)
         flat = flatten(signed.pdf)
         progress(Step("looking for numbers", source.file, index, total))
-        survey = survey_document(flat.pdf, ocr)
-        looked_at.append(survey)
+        looked_at.append(survey_document(flat.pdf, ocr))
         wanted = regions_to_blank(inventory, index) if recipe.audience.masked else ()
         blanked = blank_regions(flat.pdf, wanted)
-        if wanted:  # what stood in a region is hunted elsewhere all the same
-            survey = survey_document(blanked.pdf, ocr)
-        prepared.append(
-            PreparedDocument(
-                index, signed, blanked.pdf, flat.notes, survey, blanked.regions, blanked.faults
-            )
-        )
+        # What stood in a region is hunted elsewhere all the same.
+        survey = survey_document(blanked.pdf, ocr) if wanted else looked_at[-1]
+        prepared.append(_prepared(index, signed, flat.notes, blanked, survey))
+    return _with_known(inventory, recipe, tuple(prepared), tuple(given), looked_at)
+
+
+def _signed(
+    inventory: Inventory,
+    index: int,
+    recipe: Recipe,
+    grants: GrantBook,
+    ocr: OcrReader,
+    today: dt.date,
+) -> SignedDocument:
+    source = inventory.documents[index]
+    pages = [page for page in inventory.pages if page.document == index]
+    signed = sign_document(
+        source.pdf,
+        index,
+        {page.number: page.category for page in pages if page.category},
+        recipe.sign,
+        grants,
+        tax_year=inventory.engagement.engagement.tax_year,
+        today=today,
+        lines=(*recipe.line, *known_lines()),
+        names=names_of(inventory),
+        source_sha256=source.sha256,
+        figures=partial(figures_on_page, source.pdf, ocr),
+        ocr=ocr,
+        printed={page.number: page.letters for page in pages},
+    )
+    return without_broken_signatures(signed, source)
+
+
+def _prepared(
+    index: int, signed: SignedDocument, notes: tuple[str, ...], blanked: Blanked, survey: Survey
+) -> PreparedDocument:
+    return PreparedDocument(
+        index, signed, blanked.pdf, notes, survey, blanked.regions, blanked.faults
+    )
+
+
+def _with_known(
+    inventory: Inventory,
+    recipe: Recipe,
+    documents: tuple[PreparedDocument, ...],
+    given: tuple[KnownNumber, ...],
+    looked_at: Sequence[Survey],
+) -> Prepared:
+    """With every number that is known by now, and what a person says is none."""
     known = (*given, *learned(looked_at))
-    return Prepared(tuple(prepared), known)
+    regions = {
+        document.index: places
+        for document in documents
+        if recipe.audience.masked and (places := places_without_number(inventory, document.index))
+    }
+    if not regions:
+        return Prepared(documents, known)
+    surveys = {document.index: document.survey for document in documents}
+    return Prepared(
+        documents, known, exceptions(surveys, regions, given, dict(enumerate(looked_at)))
+    )
 
 
 def names_of(inventory: Inventory) -> dict[Role, str]:

@@ -45,7 +45,9 @@ SET = "set"
 """The key that only a numbered packet has."""
 ORIGINS, OPEN_LINES = "origins", "open_lines"
 """Keys that only a packet has that waited for a person to look."""
-_OPTIONAL = frozenset({SET, ORIGINS, OPEN_LINES})
+LET_THROUGH = "let_through"
+"""Key that only a packet has in which a person has let something through."""
+_OPTIONAL = frozenset({SET, ORIGINS, OPEN_LINES, LET_THROUGH})
 
 
 def manifest_path(packet: Path) -> Path:
@@ -100,6 +102,11 @@ def manifest_bytes(facts: PacketFacts, sealed: SealedPacket) -> bytes:
     if facts.review:
         record[ORIGINS] = _origins(facts)
         record[OPEN_LINES] = _open_lines(facts)
+    if facts.let_through:
+        record[LET_THROUGH] = [
+            {"page": line.page, "place": list(line.place), "why": plain_text(line.why)}
+            for line in facts.let_through
+        ]
     record["checksum"] = checksum_of(record)
     return _written(record)
 

@@ -128,6 +128,16 @@ class OpenSignatureLine:
 
 
 @dataclass(frozen=True)
+class LetThroughLine:
+    """A place where a person says that no taxpayer number stands; it is left as it is."""
+
+    page: int
+    """Packet page number, from 1."""
+    place: tuple[float, float, float, float]
+    why: str
+
+
+@dataclass(frozen=True)
 class PacketFacts:
     """All that the manifest says, gathered by the pipeline."""
 
@@ -169,6 +179,8 @@ class PacketFacts:
     """In a packet that waits: where each page comes from."""
     open_lines: tuple[OpenSignatureLine, ...] = ()
     """In a packet that waits: lines that ask for a signature and have none."""
+    let_through: tuple[LetThroughLine, ...] = ()
+    """What would be masked by its shape but that a person says what it is."""
 
     @property
     def name_stem(self) -> str:

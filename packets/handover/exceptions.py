@@ -1,0 +1,119 @@
+"""Places where a person says that what is masked is no taxpayer number.
+
+Only a number that nothing but its shape gives away, in the text of a page, may be let
+through. One that a label names, that identifiers.toml gives, or that is known from
+anywhere else in the folder stays masked, and the build stops and says so.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from packets.base.geometry import Box
+from packets.base.secret import Secret
+from packets.identifiers.kinds import KnownNumber
+from packets.identifiers.records import Sureness
+from packets.intake.page_corrections import Region
+from packets.masking.findings import NumberOnPage
+from packets.masking.survey import Survey, learned
+
+_SLACK = 2.0
+"""Points by which a number may reach beyond the box that a person drew."""
+
+
+@dataclass(frozen=True)
+class Excepted:
+    """One number that is left as it is."""
+
+    page: int
+    """From 1, in its source."""
+    box: Box
+    """Where it stands on the page as shown."""
+    digits: Secret = field(repr=False)
+    why: str
+
+
+@dataclass(frozen=True)
+class Exceptions:
+    """All of one folder, by document index."""
+
+    of: Mapping[int, tuple[Excepted, ...]] = field(default_factory=dict)
+    known: tuple[KnownNumber, ...] = ()
+    """Every number that is known without them."""
+    refused: tuple[tuple[int, str], ...] = ()
+    """Document index and reason; any holds the packet."""
+
+
+def exceptions(
+    surveys: Mapping[int, Survey],
+    regions: Mapping[int, Sequence[Region]],
+    given: Iterable[KnownNumber],
+    also: Mapping[int, Survey],
+) -> Exceptions:
+    """What may be let through of what a person named, and why anything may not.
+
+    `surveys` are those of the documents as they go on; `also` saw more of the same.
+    """
+    refused: list[tuple[int, str]] = []
+    found: dict[int, tuple[Excepted, ...]] = {}
+    for index, wanted in regions.items():
+        taken = tuple(_taken(surveys[index], wanted, index, refused))
+        if taken:
+            found[index] = taken
+    left = [
+        without(survey, found.get(index, ()))
+        for looked in (surveys, also)
+        for index, survey in looked.items()
+    ]
+    known = (*given, *learned(left))
+    digits = {number.digits.reveal() for number in known}
+    for index, taken in found.items():
+        for one in taken:
+            if one.digits.reveal() in digits:
+                words = f"page {one.page}: this number is known from elsewhere, so it stays masked"
+                refused.append((index, words))
+    return Exceptions(found, known, tuple(refused))
+
+
+def _taken(
+    survey: Survey, wanted: Sequence[Region], index: int, refused: list[tuple[int, str]]
+) -> Iterator[Excepted]:
+    for region in wanted:
+        there = [one for one in survey.pages[region.page - 1].seen if _lies_in(one, region.box)]
+        if not there:
+            words = "nothing is masked here in the text of the page"
+            refused.append((index, f"page {region.page}: {words}, so nothing is to be let through"))
+        for one in there:
+            if one.sureness > Sureness.SHAPE or one.given:
+                words = "a label names this number, so it stays masked"
+                refused.append((index, f"page {region.page}: {words}"))
+                continue
+            yield Excepted(region.page, one.place, one.digits, region.why)
+
+
+def _lies_in(number: NumberOnPage, box: Box) -> bool:
+    place = number.place
+    return (
+        box.x0 - _SLACK <= place.x0
+        and place.x1 <= box.x1 + _SLACK
+        and box.y0 - _SLACK <= place.y0
+        and place.y1 <= box.y1 + _SLACK
+    )
+
+
+def without(survey: Survey, excepted: Sequence[Excepted]) -> Survey:
+    """The survey as if these very numbers, at these very places, had not been seen."""
+    if not excepted:
+        return survey
+    gone = {(one.page, one.box, one.digits.reveal()) for one in excepted}
+    return replace(
+        survey,
+        pages=tuple(
+            replace(
+                page,
+                seen=tuple(
+                    one for one in page.seen if (number, one.place, one.digits.reveal()) not in gone
+                ),
+            )
+            for number, page in enumerate(survey.pages, start=1)
+        ),
+    )
