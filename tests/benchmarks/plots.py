@@ -9,7 +9,7 @@ from figures import Figure
 from PIL import Image, ImageDraw, ImageFont
 
 WIDE, HIGH = 900, 540
-LEFT, RIGHT, TOP, BOTTOM = 90, 30, 60, 60
+LEFT, RIGHT, TOP, BOTTOM = 90, 30, 90, 60
 INKS = ((20, 60, 140), (170, 60, 20), (90, 90, 90))
 DASHES = ((1, 0), (9, 6), (3, 5))
 """Drawn and left out, in points of a line: who is who does not rest on colour alone."""
@@ -72,9 +72,9 @@ def _lines(
         _broken_line(draw, points, INKS[number % 3], DASHES[number % 3])
         for x, y in points:
             draw.ellipse((x - 4, y - 4, x + 4, y + 4), fill=INKS[number % 3])
-        y = TOP + 20 * number
-        _broken_line(draw, [(WIDE - 250, y), (WIDE - 200, y)], INKS[number % 3], DASHES[number % 3])
-        draw.text((WIDE - 190, y), who, fill="black", font=font, anchor="lm")
+        x, y = LEFT + 200 * number, 66
+        _broken_line(draw, [(x, y), (x + 46, y)], INKS[number % 3], DASHES[number % 3])
+        draw.text((x + 54, y), who, fill="black", font=font, anchor="lm")
     image.save(path)
     return path
 
