@@ -14,7 +14,15 @@ from packets.review.building import came_of, rebuilt
 from packets.review.open_cases import Gone
 from packets.review.room import AUTOMATIC, Room
 from packets.review.templates import Templates, not_here, told
-from packets.review.words import STATE_MEANS, STATE_WORDS, counted, moment, shown
+from packets.review.words import (
+    STATE_MEANS,
+    STATE_WORDS,
+    counted,
+    cut,
+    recipe_words,
+    short_moment,
+    shown,
+)
 from packets.review.works import Busy, Standing
 
 NEEDS = (State.UNREADABLE, State.HELD, State.CHANGED, State.TO_REVIEW)
@@ -126,17 +134,17 @@ class Front:
         return RowView(
             letters=client_letters(row),
             address=f"{client_letters(row)}/",
-            household=shown(row.household) or "no household named",
+            household=shown(row.household) or shown(row.folder.name),
             engagement=shown(row.engagement_id),
             year=str(row.tax_year or ""),
-            folder="" if row.name == "." else shown(row.name),
+            folder=shown(row.name) if row.name != "." and row.household else "",
             state=STATE_WORDS[row.state],
-            note=shown(row.note) or STATE_MEANS[row.state],
+            note=cut(row.note.replace(f"{row.folder}/", "")) or STATE_MEANS[row.state],
             needs=row.state in NEEDS,
             recipe=shown(row.recipe),
-            when=moment(row.when) if row.when else "",
+            when=short_moment(row.when) if row.when else "",
             build="" if row.state is State.UNREADABLE or not build else letters_for(build),
-            by=shown(build),
+            by=recipe_words(build),
             again=bool(row.recipe),
         )
 

@@ -23,7 +23,7 @@ from packets.review.views import (
     page_views,
     part_views,
 )
-from packets.review.words import STATE_MEANS, STATE_WORDS, moment, shown, what_it_is
+from packets.review.words import STATE_MEANS, STATE_WORDS, moment, recipe_words, shown, what_it_is
 
 CLIENT_HAS_GONE = 499
 """The browser asked for a picture and scrolled on; nobody reads this."""
@@ -132,7 +132,8 @@ class PacketPage:
             "base": "../../",
             "home": self._home,
             "recipes": [
-                (letters_for(one), shown(one), one == given) for one in self._room.recipes(row)
+                (letters_for(one), recipe_words(one), one == given)
+                for one in self._room.recipes(row)
             ],
             "others": [
                 (recipe_letters(one.recipe), shown(one.recipe), STATE_WORDS[one.state])

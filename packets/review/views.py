@@ -7,7 +7,7 @@ from packets.review.pictures import PageSize
 from packets.review.records import Choices, LeftOutView, MarkView, PageView, PartView
 from packets.review.words import counted, shown
 
-BADGE = 12.0
+BADGE = 11.0
 """Points from a mark's box to the middle of its number."""
 EDGE = 10.0
 """A number stands at least so far inside the page."""

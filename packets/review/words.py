@@ -1,6 +1,7 @@
 """How the pages say things: states, moments, counts. Nothing that a person wrote passes unread."""
 
 import datetime as dt
+from pathlib import PurePath
 
 from packets.decisions.records import ReviewCase, State
 from packets.sealing.number_free import plain_text
@@ -25,6 +26,8 @@ STATE_MEANS = {
     State.BUILT: "A copy for the office or the agency. It goes to no client.",
     State.SENT: "It was sent.",
 }
+LONGEST_NOTE = 130
+"""Characters of a note in a list."""
 AUDIENCE_WORDS = {
     "client": "for the client",
     "third-party": "for a third party",
@@ -50,6 +53,26 @@ def moment(text: str) -> str:
     except ValueError:
         return shown(text)
     return f"{at.day} {at:%B %Y, %H:%M}"
+
+
+def short_moment(text: str) -> str:
+    """The same for a table: `3 Mar 2026, 14:05`."""
+    try:
+        at = dt.datetime.fromisoformat(text).astimezone()
+    except ValueError:
+        return shown(text)
+    return f"{at.day} {at:%b %Y, %H:%M}"
+
+
+def cut(text: str, most: int = LONGEST_NOTE) -> str:
+    """The beginning of a long text, up to a word's end."""
+    words = shown(text)
+    return words if len(words) <= most else f"{words[:most].rsplit(' ', 1)[0].rstrip(' ,;:.')} …"
+
+
+def recipe_words(given: str) -> str:
+    """A recipe as a list names it: a name, or the name of its file without the folders."""
+    return shown(PurePath(given).name)
 
 
 def what_it_is(case: ReviewCase) -> str:

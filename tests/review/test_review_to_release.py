@@ -48,8 +48,9 @@ def client(held, tmp_path):
 def mail(client, folder, recipe, where):
     """`packets mail --save` of the packet in that folder."""
     (packet,) = (client / folder).glob("*.pdf")
-    words = ("mail", packet, "--recipe", recipe, "--save", where / "message.eml", "--json")
-    return run_packets(*words)
+    return run_packets(
+        "mail", packet, "--recipe", recipe, "--confirm", "--save", where / "message.eml", "--json"
+    )
 
 
 def test_a_held_build_is_corrected_built_looked_at_released_and_mailed(
