@@ -10,6 +10,7 @@ font right and lets compression take the room.
 import hashlib
 import unicodedata
 from dataclasses import dataclass
+from functools import cache
 from itertools import pairwise
 
 import pikepdf
@@ -75,7 +76,7 @@ def face_object(packet: pikepdf.Pdf, face: str, letters: set[str]) -> pikepdf.Di
         Encoding=pikepdf.Name.WinAnsiEncoding,
         FirstChar=_FIRST,
         LastChar=_LAST,
-        Widths=pikepdf.Array(_widths(carried)),
+        Widths=pikepdf.Array(list(_widths(known.carried))),
         FontDescriptor=packet.make_indirect(descriptor),
     )
 
@@ -96,12 +97,15 @@ def embed_faces(packet: pikepdf.Pdf, sheets: list[pikepdf.Page], used: dict[str,
         sheet.obj.Resources.Font = replaced
 
 
-def _widths(carried: pymupdf.Font) -> list[int]:
+@cache
+def _widths(carried: str) -> tuple[int, ...]:
+    """Of a face that MuPDF carries, which is always the same; a worker asks once."""
+    font = pymupdf.Font(carried)
     letters = [bytes([code]).decode("cp1252", "replace") for code in range(_FIRST, _LAST + 1)]
-    return [
-        0 if letter == "\ufffd" else round(carried.glyph_advance(ord(letter)) * 1000)
+    return tuple(
+        0 if letter == "\ufffd" else round(font.glyph_advance(ord(letter)) * 1000)
         for letter in letters
-    ]
+    )
 
 
 def _kept_glyphs(carried: pymupdf.Font, letters: set[str]) -> set[int]:

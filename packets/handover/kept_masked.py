@@ -24,7 +24,7 @@ from cryptography.exceptions import InvalidTag
 from cryptography.hazmat.primitives.ciphers.aead import AESGCM
 
 from packets.base.canonical import Json, canonical_json, sha256_hex
-from packets.base.files import write_durably
+from packets.base.files import PARTIAL_PREFIX, sweep_partials
 from packets.base.geometry import Box
 from packets.handover.program import program_digest_once
 from packets.identifiers.kinds import Kind, KnownNumber, MaskPolicy
@@ -71,9 +71,19 @@ class MaskedShelf:
         nonce = secrets.token_bytes(_NONCE)
         with contextlib.suppress(OSError):
             self._folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+            sweep_partials(self._folder)
             self._make_room(len(plain))
             sealed = nonce + self._cipher.encrypt(nonce, plain, name.encode())
-            write_durably(self._folder / name, sealed)
+            self._write(self._folder / name, sealed)
+
+    @staticmethod
+    def _write(path: Path, data: bytes) -> None:
+        """Whole or not there for who reads it now. A power cut may tear it: then it is not read."""
+        partial = path.with_name(f"{PARTIAL_PREFIX}{path.stem}")
+        descriptor = os.open(partial, os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_NOFOLLOW, 0o600)
+        with os.fdopen(descriptor, "wb") as file:
+            file.write(data)
+        partial.replace(path)
 
     def _name(self, order: MaskOrder, policy: MaskPolicy) -> str:
         told: list[Json] = [
