@@ -6,6 +6,5 @@ from packets.batch.records import ClientJob, JobResult
 def run_job(job: ClientJob) -> JobResult:
     """Do the job; whatever goes wrong is a result, and its words stay in the client folder."""
     from packets.batch.one_client import handle  # noqa: PLC0415 - pulls in every PDF library
-    from packets.pipeline import build  # noqa: PLC0415 - the same
 
-    return handle(job, build)
+    return handle(job)

@@ -29,6 +29,7 @@ from packets.batch.records import ClientJob, Ending, JobResult, MadePacket
 from packets.handover.kept_masked import MaskedShelf, shelf_in_use
 from packets.handover.program import program_digest_once
 from packets.intake.titles import known_categories
+from packets.pipeline import build
 from packets.pipeline_records import BuildReport, BuildRequest
 from packets.recipe.model import Recipe
 from packets.recipe.shelf import LoadedRecipe, find_recipe
@@ -42,7 +43,7 @@ MASKED = "masked"
 """Folder of masked sources, inside the client's `batch/`."""
 
 
-def handle(job: ClientJob, build_packet: Build) -> JobResult:
+def handle(job: ClientJob, build_packet: Build = build) -> JobResult:
     """Do the job; whatever goes wrong is a result, and its words stay in the client folder."""
     started = time.monotonic()
     try:

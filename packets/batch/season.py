@@ -57,7 +57,8 @@ def run_batch(
         ended = False
         try:
             pace = Pace(len(clients), workforce.size)
-            outcomes = []
+            outcomes: list[ClientOutcome] = []
+            progress(Step("batch", f"by {workforce.words}", 0, len(clients)))
             for outcome in season.run(clients, workforce):
                 outcomes.append(outcome)
                 pace.ended(outcome)
@@ -135,11 +136,11 @@ class _Season:
         try:
             result = future.result()
         except PacketsError as error:
-            return _failed(client, str(error), error.remedy)
+            return _failed(client, f"{error}.", error.remedy)
         except CancelledError:
-            return _failed(client, "the workers were lost before its turn came", _AGAIN)
+            return _failed(client, "the workers were lost before its turn came.", _AGAIN)
         except Exception as error:
-            return _failed(client, f"its worker was lost ({type(error).__name__})", _AGAIN)
+            return _failed(client, f"its worker was lost ({type(error).__name__}).", _AGAIN)
         record = self._record(client) if result.recorded else None
         why = record.why if record else tuple(filter(None, [result.note]))
         return ClientOutcome(
