@@ -7,7 +7,6 @@ and what comes in an address is looked up among what there is; no path is made o
 
 import hashlib
 from collections.abc import Iterable
-from pathlib import Path
 
 from packets.decisions.records import ClientRow, RecipeRow
 
@@ -39,8 +38,3 @@ def client_at(letters: str, rows: Iterable[ClientRow]) -> ClientRow | None:
 def recipe_at(letters: str, row: ClientRow) -> RecipeRow | None:
     """The recipe of that client with this address, if something was built by it."""
     return next((one for one in row.recipes if recipe_letters(one.recipe) == letters), None)
-
-
-def home_of(folder: Path) -> Path:
-    """A folder as it is compared: absolute, its links followed."""
-    return folder.resolve()

@@ -25,7 +25,7 @@ class MarkView:
     number: int
     """Through the whole packet, from 1."""
     what: str
-    """`masked`, `blanked` or `signed`; it decides the outline."""
+    """`masked`, `blanked`, `let through` or `signed`; it decides the outline."""
     words: str
     box: tuple[float, float, float, float]
     """x, y, width, height in points from the upper left corner of the page."""
@@ -84,7 +84,6 @@ class Choices:
 
     release: bool
     hold: bool
-    build: bool
     why_not: str = ""
     """Why there is no release, in a sentence."""
 

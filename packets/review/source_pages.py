@@ -11,10 +11,13 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from packets.base.errors import PacketsError
+from packets.base.geometry import Box
 from packets.base.progress import Progress, Step
+from packets.handover.blanked_regions import blank_regions
 from packets.handover.holds import verdict_holds
 from packets.identifiers.kinds import ALL_KINDS, KnownNumber, MaskPolicy
 from packets.intake.client_folder import ClientFolder, open_client_folder
+from packets.intake.page_corrections import Region, file_named
 from packets.intake.records import SourceDocument
 from packets.intake.take_in import take_in
 from packets.masking.flatten import flatten
@@ -51,7 +54,12 @@ class _Looked:
 
     source: SourceDocument
     flat: bytes = field(repr=False)
+    """Flattened, the places that a person hid taken out."""
     survey: Survey = field(repr=False)
+    before: Survey = field(repr=False)
+    """Of the document with these places: what stood there is hunted elsewhere."""
+    faults: tuple[str, ...] = ()
+    """Places that could not be taken out."""
 
 
 def masked_source_pages(client: Path, wanted: Wanted, progress: Progress) -> tuple[MaskedPage, ...]:
@@ -64,7 +72,7 @@ def masked_source_pages(client: Path, wanted: Wanted, progress: Progress) -> tup
     folder = open_client_folder(client)
     with OcrReader() as ocr:
         looked = _surveyed(folder, ocr, progress)
-        known = (*folder.known, *learned([one.survey for one in looked.values()]))
+        known = (*folder.known, *learned([one.before for one in looked.values()]))
         shown: list[MaskedPage] = []
         for done, (file, pages) in enumerate(wanted.items()):
             progress(Step("masking for the screen", file, done, len(wanted)))
@@ -81,12 +89,25 @@ def _surveyed(folder: ClientFolder, ocr: OcrReader, progress: Progress) -> dict[
         progress(Step("looking for numbers", found.name, done, len(folder.files)))
         try:
             source = take_in(found.path, name=found.name, passwords=folder.passwords)
-            flat = flatten(source.pdf).pdf
             # Asked for by the name that manifests print, which shows no number.
-            looked[plain_text(found.name)] = _Looked(source, flat, survey_document(flat, ocr))
+            looked[plain_text(found.name)] = _looked(folder, source, ocr)
         except PacketsError:
             continue  # a build names it; here it only cannot be shown
     return looked
+
+
+def _looked(folder: ClientFolder, source: SourceDocument, ocr: OcrReader) -> _Looked:
+    flat = flatten(source.pdf).pdf
+    before = survey_document(flat, ocr)
+    hidden = [
+        Region(entry.page, Box(*entry.box), entry.why)
+        for entry in folder.engagement.blank
+        if file_named(entry.file) == source.file
+    ]
+    if not hidden:
+        return _Looked(source, flat, before, before)
+    blanked = blank_regions(flat, hidden)
+    return _Looked(source, blanked.pdf, survey_document(blanked.pdf, ocr), before, blanked.faults)
 
 
 def _shown(
@@ -116,6 +137,8 @@ def _masked(
     """A masked document of these pages, or why there is none."""
     policy = MaskPolicy(kinds=ALL_KINDS)
     file = plain_text(looked.source.file)
+    if looked.faults:
+        return looked.faults[0]
     try:
         order = MaskOrder(looked.flat, looked.survey, tuple(p - 1 for p in pages), known, policy)
         masked = mask_document(order, ocr)

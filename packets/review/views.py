@@ -13,7 +13,12 @@ EDGE = 10.0
 """A number stands at least so far inside the page."""
 FRONT = "Before the first part"
 """Heading of what stands there: the cover sheet."""
-MARK_WORDS = {"masked": "masked", "blanked": "hidden by a person", "signed": "signed"}
+MARK_WORDS = {
+    "masked": "masked",
+    "blanked": "hidden by a person",
+    "let through": "let through by a person",
+    "signed": "signed",
+}
 
 
 def page_views(case: ReviewCase, sizes: Sequence[PageSize]) -> tuple[PageView, ...]:
@@ -111,7 +116,7 @@ def choices_of(case: ReviewCase) -> Choices:
         why = "There is nothing to decide: see its state at the top of this page."
     else:
         why = ""
-    return Choices(release=not why, hold=waits, build=True, why_not=why)
+    return Choices(release=not why, hold=waits, why_not=why)
 
 
 def mark_count(case: ReviewCase) -> str:

@@ -82,17 +82,3 @@ def what_it_is(case: ReviewCase) -> str:
         told.append(counted(case.packet.pages, "page"))
         told.append("encrypted" if case.packet.passphrase is not None else "not opened here")
     return ", ".join(filter(None, map(shown, told)))
-
-
-def pages_named(pages: tuple[int, ...]) -> str:
-    """`page 3`, `pages 3 and 4`, `pages 1-4, 7`."""
-    if len(pages) == 1:
-        return f"page {pages[0]}"
-    runs: list[list[int]] = []
-    for page in sorted(pages):
-        if runs and page == runs[-1][1] + 1:
-            runs[-1][1] = page
-        else:
-            runs.append([page, page])
-    told = [str(a) if a == b else f"{a}-{b}" for a, b in runs]
-    return "pages " + ", ".join(told)

@@ -70,6 +70,20 @@ def test_a_category_is_written_for_several_pages_and_the_packet_is_out_of_date(w
     assert "corrected" in window.locator("table").last.inner_text()
 
 
+def test_a_mask_that_was_wrong_is_named_by_its_place_and_needs_a_reason(window, waiting):
+    to_correct(window, 8)
+    window.locator("[data-send=not-a-number]").click()
+    assert "which mask" in window.locator("#told").inner_text()
+    window.locator("input[name=mark]").first.check()
+    window.locator("[data-send=not-a-number]").click()
+    assert "Say why" in window.locator("#told").inner_text()
+    window.locator("#number-why").fill("the number of an invoice")
+    sent(window, "not-a-number")
+    (place,) = written(waiting, "not_a_number")
+    assert (place["file"], place["page"]) == (RETURN, 1)
+    assert place["why"] == "the number of an invoice"
+
+
 def test_what_cannot_be_written_is_told_and_nothing_is_written(window, waiting):
     before = (waiting / "engagement.toml").read_bytes()
     to_correct(window, 8)

@@ -122,6 +122,26 @@ def test_a_release_needs_a_person_who_says_that_they_looked(window, waiting):
     ]
 
 
+def focused(window):
+    return window.evaluate("document.activeElement.id")
+
+
+def test_a_packet_is_released_by_keyboard_alone_and_nothing_hides_what_is_in_focus(window, waiting):
+    window.keyboard.press("Tab")
+    assert window.evaluate("document.activeElement.textContent") == "Go to the pages"
+    window.keyboard.press("d")
+    assert focused(window) == "decide"
+    bar = window.locator("#stepper").bounding_box()
+    for name, key in (("who", WHO), ("looked", " "), ("release", "\n")):
+        window.keyboard.press("Tab")
+        assert focused(window) == name
+        box = window.locator(f"#{name}").bounding_box()
+        assert box["y"] + box["height"] <= bar["y"]
+        window.keyboard.type(key)
+    window.wait_for_selector("#told:has-text('Released.')")
+    assert decisions(waiting)[0]["decision"] == "released"
+
+
 def test_a_second_tab_cannot_decide_about_what_another_has_decided(window, waiting):
     other = window.context.new_page()
     other.goto(window.url)
