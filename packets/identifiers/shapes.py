@@ -27,10 +27,12 @@ _DASH = r"[ \t]{0,2}-[ \t]{0,2}"
 _SPACED = "[0-9](?: ?[0-9])"
 _DASHED = regex.compile(rf"(?<![0-9]){_SPACED}{{2}}{_DASH}{_SPACED}{_DASH}{_SPACED}{{3}}(?![0-9])")
 """Both dashes in place, and blanks anywhere: wide type, and OCR."""
+_LOOK_LIKE, _MEANT = "OoQDIl|!ZzSsGbBgq", "00001111225566899"
+_ALSO = f"[0-9{_LOOK_LIKE}]"
 _MISREAD = regex.compile(
-    r"(?<![0-9A-Za-z])[0-9OoIl|]{3} ?- ?[0-9OoIl|]{2} ?- ?[0-9OoIl|]{4}(?![0-9A-Za-z])"
+    rf"(?<![0-9A-Za-z]){_ALSO}{{3}} ?- ?{_ALSO}{{2}} ?- ?{_ALSO}{{4}}(?![0-9A-Za-z])"
 )
-"""The same with letters that stand for 0 and 1 in type and in OCR."""
+"""The same with letters that are taken for digits, by those who type and by OCR."""
 _TWO_SEVEN = regex.compile(r"(?<![0-9])(?<![0-9]-)[0-9]{2} ?- ?[0-9]{7}(?![0-9])")
 _NINE = regex.compile(
     r"(?<![0-9])(?<!(?<![0-9-])[0-9]{1,7}\.)(?<![$] ?)[0-9]{9}(?![0-9])(?!\.[0-9]{1,2}(?![0-9]))"
@@ -46,7 +48,7 @@ _GROUPS_BEFORE = regex.compile(r"(?<![0-9A-Za-z.,/-])(?:[0-9]{2,4} )+$")
 _GROUPS_AFTER = regex.compile(r"(?: [0-9]{2,4}(?![0-9A-Za-z.,/-]))+")
 _ROW = 44
 """How many characters to each side a row of numbers is looked at: four SSNs."""
-_LETTERS = str.maketrans("OoIl|", "00111")
+_LETTERS = str.maketrans(_LOOK_LIKE, _MEANT)
 
 
 def digit_indexes(text: str, start: int, end: int) -> Digits:
@@ -107,7 +109,7 @@ def broken_three_two_four(text: str) -> Iterator[Digits]:
 
 
 def misread_three_two_four(text: str) -> Iterator[tuple[Digits, str]]:
-    """The dashed shape with O for 0 or l for 1: indexes, and the digits that are meant.
+    """The dashed shape with O for 0, l for 1 and so on: indexes, and the digits that are meant.
 
     Six real digits at the least: what has fewer is a word or a part number.
     """

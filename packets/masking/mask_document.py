@@ -3,6 +3,7 @@
 import io
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 import pikepdf
 
@@ -19,6 +20,9 @@ from packets.masking.survey import Survey, new_forms, open_for_reading, survey_d
 from packets.masking.text_masking import mask_text
 from packets.reading.glyphs import page_glyphs
 from packets.reading.ocr import OcrReader
+
+if TYPE_CHECKING:
+    from packets.masking.text_over_pictures import PictureWork
 
 
 @dataclass(frozen=True)
@@ -64,10 +68,13 @@ def _masked_after_drawn(order: MaskOrder, policy: MaskPolicy, ocr: OcrReader) ->
 
 def _masked(order: MaskOrder, policy: MaskPolicy, *, false_names: bool) -> MaskedDocument:
     found = _find_text(order, policy)
+    in_pictures = _find_in_pictures(order, policy)
+    if in_pictures:
+        found = _with_text_over(order, policy, in_pictures, found)
     unread: tuple[str, ...] = ()
     with _opened(order.pdf) as document:
         text = mask_text(document, found)
-        pictures, unmasked = _mask_pictures(document, order, policy)
+        pictures, unmasked = _mask_pictures(document, order, policy, in_pictures)
         if text.unmet:
             result = _saved(document)
         else:
@@ -149,37 +156,69 @@ def _not_read(order: MaskOrder, policy: MaskPolicy) -> Iterator[str]:
             yield f"page {place.page + 1}: {place.what}"
 
 
+def _find_in_pictures(order: MaskOrder, policy: MaskPolicy) -> "tuple[PictureWork, ...]":
+    """The pictures of the pages that are taken in which something is to be masked."""
+    wanted = set(order.pages)
+    pictures = [it for it in order.survey.pictures if not wanted.isdisjoint(it.pages)]
+    if not pictures:
+        return ()
+    from packets.masking.picture_masking import (  # noqa: PLC0415 - many documents hold no picture
+        picture_findings,
+    )
+
+    work = []
+    for picture in pictures:
+        blank = any(page in order.blank for page in picture.pages)
+        work.append((picture, picture_findings(picture, order.known, policy, blank=blank)))
+    return tuple((picture, findings) for picture, findings in work if findings)
+
+
+def _with_text_over(
+    order: MaskOrder,
+    policy: MaskPolicy,
+    pictures: "Sequence[PictureWork]",
+    found: dict[int, tuple[TextFinding, ...]],
+) -> dict[int, tuple[TextFinding, ...]]:
+    from packets.masking.text_over_pictures import (  # noqa: PLC0415 - many hold no picture
+        text_over_pictures,
+    )
+
+    document = open_for_reading(order.pdf)
+    try:
+        return text_over_pictures(
+            document, order.pages, pictures, found, policy.glyph, clipping=order.survey.clipping
+        )
+    finally:
+        document.close()
+
+
 def _mask_pictures(
-    document: pikepdf.Pdf, order: MaskOrder, policy: MaskPolicy
+    document: pikepdf.Pdf,
+    order: MaskOrder,
+    policy: MaskPolicy,
+    pictures: "Sequence[PictureWork]",
 ) -> tuple[tuple[Masked, ...], tuple[str, ...]]:
-    if not order.survey.pictures:
+    if not pictures:
         return (), ()
     from packets.masking.picture_masking import (  # noqa: PLC0415 - many documents hold no picture
         mask_picture,
         masked_records,
-        picture_findings,
     )
 
     records: list[Masked] = []
     unmasked: list[str] = []
-    wanted = set(order.pages)
     drawn = open_for_reading(order.pdf)
     try:
-        for picture in order.survey.pictures:
-            if wanted.isdisjoint(picture.pages):
-                continue
+        for picture, findings in pictures:
             blank = any(page in order.blank for page in picture.pages)
-            findings = picture_findings(picture, order.known, policy, blank=blank)
-            mask = " " if blank else policy.glyph
-            if not findings:
-                continue
-            if mask_picture(document, drawn, picture, findings, mask):
+            if mask_picture(document, drawn, picture, findings, " " if blank else policy.glyph):
                 records.extend(masked_records(picture, findings))
             else:
                 where = f"page {picture.pages[0] + 1}"
                 unmasked.append(f"{where}: a number in a picture that cannot be re-coded")
     finally:
         drawn.close()
+    wanted = set(order.pages)
     used = dict.fromkeys(record for record in records if record.page - 1 in wanted)
     return tuple(used), tuple(unmasked)
 

@@ -1,6 +1,6 @@
 """Mask numbers and barcodes in the pictures of a document, at their own resolution."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import pikepdf
@@ -20,7 +20,7 @@ from packets.masking.quarter_turns import turned, turned_box, turned_size
 from packets.masking.records import Masked
 from packets.masking.text_state import numbers_of
 from packets.reading.ocr_glyphs import picture_runs
-from packets.reading.pictures import decoded_by_mupdf, undone
+from packets.reading.pictures import PlacedPicture, decoded_by_mupdf, undone
 
 BARCODE_NOTE = "barcode removed"
 
@@ -33,6 +33,8 @@ class PictureFinding:
     shown: str
     boxes: tuple[PixelBox, ...]
     barcode: bool = False
+    whole: tuple[PixelBox, ...] = ()
+    """All that is written of the number, digits that stay and marks between them included."""
 
 
 def picture_findings(
@@ -46,7 +48,9 @@ def picture_findings(
         if not going:
             continue
         boxes = tuple(symbols[number][1:] for digit in going for number in digit)
-        findings.append(PictureFinding(match.kind, _shown(match, symbols, policy, blank), boxes))
+        whole = tuple(symbols[number][1:] for written in match.written for number in written)
+        shown = _shown(match, symbols, policy, blank)
+        findings.append(PictureFinding(match.kind, shown, boxes, whole=whole))
     for barcode in survey.barcodes:
         kind = barcode_kind(barcode, known, policy)
         if kind is not None:
@@ -171,18 +175,43 @@ def masked_records(survey: PictureSurvey, findings: Sequence[PictureFinding]) ->
     )
 
 
+def number_places(
+    survey: PictureSurvey, findings: Sequence[PictureFinding], placed: Sequence[PlacedPicture]
+) -> Iterator[tuple[PictureFinding, Box]]:
+    """The numbers among the findings, each wherever a page shows it, whole.
+
+    `placed` are the pictures of that page.
+    """
+    frames = [around([part.placed.shown for part in survey.parts])]
+    if len(survey.parts) == 1:
+        xref = survey.parts[0].placed.xref
+        frames = [picture.shown for picture in placed if picture.xref == xref] or frames
+    for finding in findings:
+        if finding.whole:
+            boxes = _as_it_lies(survey, finding.whole)
+            yield from ((finding, _within(frame, survey, boxes)) for frame in frames)
+
+
 def _place_on_page(survey: PictureSurvey, finding: PictureFinding) -> Box:
     """Around what was painted, on the first page as shown."""
-    whole = around([part.placed.shown for part in survey.parts])
-    boxes = finding.boxes
-    if not finding.barcode:
-        turns = survey.text.quarter_turns
-        size = turned_size(survey.size, turns)
-        boxes = tuple(turned_box(box, -turns, size) for box in boxes)
+    frame = around([part.placed.shown for part in survey.parts])
+    boxes = finding.boxes if finding.barcode else _as_it_lies(survey, finding.boxes)
+    return _within(frame, survey, boxes)
+
+
+def _as_it_lies(survey: PictureSurvey, boxes: Sequence[PixelBox]) -> list[PixelBox]:
+    """Boxes of what was read, in the picture as the page shows it."""
+    turns = survey.text.quarter_turns
+    size = turned_size(survey.size, turns)
+    return [turned_box(box, -turns, size) for box in boxes]
+
+
+def _within(frame: PixelBox, survey: PictureSurvey, boxes: Sequence[PixelBox]) -> Box:
+    """Around pixels of a picture that a page shows in `frame`."""
     x0, y0, x1, y1 = around(boxes)
-    across = (whole[2] - whole[0]) / survey.size[0]
-    down = (whole[3] - whole[1]) / survey.size[1]
-    left, top = whole[0], whole[1]
+    across = (frame[2] - frame[0]) / survey.size[0]
+    down = (frame[3] - frame[1]) / survey.size[1]
+    left, top = frame[0], frame[1]
     return Box(left + x0 * across, top + y0 * down, left + x1 * across, top + y1 * down)
 
 

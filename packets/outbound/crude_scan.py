@@ -78,6 +78,7 @@ class CrudeScan:
         ]
         self._short = [pair for pair in spelled if 4 < len(pair[0]) < _LONG]
         self._policy = policy
+        self._patterns: dict[bytes, re.Pattern[bytes]] = {}
 
     def in_text(
         self,
@@ -113,13 +114,24 @@ class CrudeScan:
     def nearly_in(self, text: str) -> set[Hit]:
         """Long known numbers in one line with one digit misread, and shapes with misread dashes."""
         plain = plain_bytes(text)
-        lines = [line.translate(None, _MARKS) for line in plain.split(b"\n")]
-        return self._kinds_of(match[0] for match in _MISREAD.finditer(plain)) | {
+        shapes = self._kinds_of(match[0] for match in _MISREAD.finditer(plain))
+        return shapes | self.known_nearly_in(text)
+
+    def known_nearly_in(self, text: str) -> set[Hit]:
+        """Long known numbers in one line with one digit misread, left out or put in."""
+        lines = plain_bytes(text).translate(None, _MARKS_IN_LINE).split(b"\n")
+        return {
             Hit(kind, "known number")
             for digits, kind, _ in self._long
+            # One fault leaves the first or the last four as they are.
             for line in lines
-            if len(line) >= len(digits) - 1 and _misread(digits).search(line)
+            if (digits[:4] in line or digits[-4:] in line) and self._misread(digits).search(line)
         }
+
+    def _misread(self, digits: bytes) -> "re.Pattern[bytes]":
+        if digits not in self._patterns:
+            self._patterns[digits] = _misread(digits)
+        return self._patterns[digits]
 
     def in_bytes(self, data: bytes, *, shapes: bool = True) -> set[Hit]:
         """Hits in bytes of any meaning: UTF-8, UTF-16 or one byte for each character.

@@ -16,6 +16,8 @@ _NEIGHBOURS = re.compile(r"\d(?:[^0-9A-Za-z]{0,8}\d){4}")
 _FAMILIAR = re.compile("[\x00-\x7f\xa0-\xb1\xb4-\xb8\xba-\xff\u2010-\u2027\u2032-\u205e]*")
 """ASCII, Latin letters, dashes and punctuation: no digit of another script among them."""
 _DASH_AT_END = re.compile(r"\d *- *$")
+_LIKE_DASHED = re.compile(r"\w{3} ?- ?\w{2} ?- ?\w{4}")
+"""Some of these nine may be letters that are taken for digits."""
 _NEAR_NUMBER = re.compile(r"(?<![\d$.,])(?:\d[ \u2013\u2014.-]{0,3}){7,10}\d(?!\d)")
 _LOOKALIKES = str.maketrans("OoQDIl|!SsBZzG", "00001111558226")
 _LOOKALIKE_WORD = re.compile(r"(?<![A-Za-z])[0-9OoQDIl|!SsBZzG-]{4,}(?![A-Za-z])")
@@ -39,7 +41,8 @@ class Hunter:
         """Hits in text that is shown to a person: everything counts, bare runs too."""
         if text.isascii() and not _FEW_DIGITS.search(text):
             return ()
-        return strongest(self._shared(text) | self._crude_on_page(text))
+        nearly = self.crude.known_nearly_in(text)  # as a scanner may have read it
+        return strongest(self._shared(text) | self._crude_on_page(text) | nearly)
 
     def in_string(self, text: str) -> tuple[Hit, ...]:
         """Hits in a string that no page shows: a bare run may be anything there."""
@@ -106,7 +109,7 @@ def _worth_reading(text: str) -> str:
     lines = text.split("\n")
     kept: set[int] = set()
     for at, line in enumerate(_AMOUNT.sub(" ", text).split("\n")):
-        if _NEIGHBOURS.search(line) or _DASH_AT_END.search(line):
+        if _NEIGHBOURS.search(line) or _DASH_AT_END.search(line) or _LIKE_DASHED.search(line):
             kept.update(range(max(0, at - _LINES_ABOVE), at + 2))
     return "\n".join(line for at, line in enumerate(lines) if at in kept)
 

@@ -84,7 +84,10 @@ def test_what_cannot_be_seen_hides_nothing(zero_width):
     assert places(zero_width.join("000123456")) == ["000123456"]
 
 
-@pytest.mark.parametrize("misread", ["OOO-12-3456", "000-l2-3456", "O00-I2-3456", "000-|2-3456"])
+@pytest.mark.parametrize("misread", [
+    "OOO-12-3456", "000-l2-3456", "O00-I2-3456", "000-|2-3456", "000-l2-34S6", "00b-1Z-3456",
+    "0QD-12-345G", "000-12-34sg",
+])  # fmt: skip
 def test_letters_that_stand_for_digits_are_read_as_such_in_a_dashed_shape(misread):
     (match,) = find_in_text(misread, (), EVERY_KIND)
     assert (match.kind, match.sureness) == (Kind.SSN, Sureness.SHAPE)

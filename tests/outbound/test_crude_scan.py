@@ -11,6 +11,7 @@ from packets.base.secret import Secret
 from packets.identifiers.kinds import Kind, KnownNumber, MaskPolicy
 from packets.outbound import crude_scan
 from packets.outbound.crude_scan import CrudeScan, Hit
+from packets.outbound.hunting import Hunter
 
 KNOWN = (
     KnownNumber(Kind.SSN, Secret("000123456")),
@@ -129,6 +130,16 @@ def test_coordinates_are_no_known_number() -> None:
 @pytest.mark.parametrize("read", ["000128456", "00123456", "0000123456", "000 12 3056"])
 def test_one_misread_digit_hides_no_known_number(read: str) -> None:
     assert Hit("ssn", "known number") in SCAN.nearly_in(f"Taxpayer {read} Spouse")
+
+
+@pytest.mark.parametrize("read", ["000128456", "000-12-346", "0000123456", "000 12 3056"])
+def test_a_known_number_that_a_scanner_misread_is_seen_in_the_text_of_a_page(read: str) -> None:
+    assert Hunter(KNOWN, MaskPolicy()).in_page(f"Taxpayer {read} Spouse") != ()
+
+
+def test_other_numbers_that_end_alike_are_no_known_number_misread() -> None:
+    text = "Taxpayer XXX-XX-3456, account ending in 3456, 12345 Elm Street, 98-12-3456 1"
+    assert SCAN.known_nearly_in(text) == set()
 
 
 @pytest.mark.parametrize("read", ["666:12-3457", "666-12 3457", "666 12~3457", "666=12=3457"])
