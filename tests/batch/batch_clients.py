@@ -6,6 +6,8 @@ from pathlib import Path
 from office_folders import small_client
 
 from packets import pipeline
+from packets.batch.batch_key import batch_key
+from packets.batch.client_record import ClientRecord, read_record
 from packets.batch.one_client import handle
 from packets.batch.records import ClientJob, Ending, JobResult
 from packets.handover.program import program_digest_once
@@ -55,6 +57,12 @@ class CountedBuild:
 def ended(job: ClientJob, build: CountedBuild | None = None) -> JobResult:
     """Do the job in this process."""
     return handle(job, build or CountedBuild())
+
+
+def record_of(client: Path) -> ClientRecord:
+    found = read_record(client, RECIPE, batch_key(client))
+    assert found is not None
+    return found
 
 
 def endings(*results: JobResult) -> list[Ending]:
