@@ -17,7 +17,6 @@ from packets.review.templates import Templates, not_here, told
 from packets.review.words import (
     STATE_MEANS,
     STATE_WORDS,
-    counted,
     cut,
     recipe_words,
     short_moment,
@@ -108,9 +107,17 @@ class Front:
         return JSONResponse({})
 
     async def work(self, request: Request) -> Response:
-        """How far the build of this client is."""
-        key = f"build:{request.path_params['client']}"
-        return JSONResponse(form_of(self._room.works.standing(key)))
+        """How far the build of this client is; behind its end, where the client stands."""
+        client = request.path_params["client"]
+        standing = self._room.works.standing(f"build:{client}")
+        form = form_of(standing)
+        if standing.phase in ("done", "failed"):
+            try:
+                row = await run_in_threadpool(self._room.row, client)
+            except Gone:
+                return not_here()
+            form["state"] = STATE_WORDS[row.state]
+        return JSONResponse(form)
 
     def _start(self, row: ClientRow, recipe: str) -> None:
         offered = self._room.recipes(row)
@@ -123,14 +130,17 @@ class Front:
         self._room.works.start(key, rebuilt, self._room.desk, row.folder, chosen, then=came_of)
 
     def _landing(self, row: ClientRow) -> str:
-        names = [one.recipe for one in row.recipes]
-        wanted = next((name for name in names if name == self._room.recipe), row.recipe)
-        return f"{recipe_letters(wanted) if wanted in names else AUTOMATIC}/"
+        asked = self._room.recipe
+        for one in row.recipes:
+            if asked in (one.recipe, one.given) or not asked:
+                return f"{recipe_letters(one.recipe)}/"
+        if row.recipes and not self._room.single:
+            return f"{recipe_letters(row.recipe)}/"
+        return f"{AUTOMATIC}/"
 
     def _view(self, row: ClientRow) -> RowView:
         given = next((one.given for one in row.recipes if one.recipe == row.recipe), "")
-        offered = self._room.recipes(row)
-        build = given or (offered[0] if offered else "")
+        build = self._room.recipe or given or next(iter(self._room.recipes(row)), "")
         return RowView(
             letters=client_letters(row),
             address=f"{client_letters(row)}/",
@@ -156,11 +166,9 @@ UNDER_WAY = InputRefused(
 
 def form_of(standing: Standing) -> dict[str, object]:
     """How far a piece of work is, for a script."""
-    words = standing.step
-    if standing.under_way and standing.total > 1:
-        words = f"{words} ({standing.done + 1} of {counted(standing.total, '')})".replace(" )", ")")
     return {
         "phase": standing.phase,
-        "words": words if standing.under_way else standing.what,
+        "words": standing.station if standing.under_way else standing.what,
         "remedy": standing.remedy,
+        "share": standing.done / standing.total if standing.total > 1 else None,
     }

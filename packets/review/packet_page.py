@@ -127,7 +127,7 @@ class PacketPage:
 
     def _rendered(self, row: ClientRow, recipe: RecipeRow | None) -> Response:
         under_way = self._room.works.standing(f"build:{client_letters(row)}")
-        given = recipe.given if recipe else ""
+        given = recipe.given if recipe else self._room.recipe
         common: dict[str, Any] = {
             "base": "../../",
             "home": self._home,

@@ -10,14 +10,17 @@ from collections.abc import Callable
 from packets.base.errors import UsageError
 from packets.base.progress import Progress, Step, silent
 from packets.decisions.desk import Desk
+from packets.intake.titles import known_categories
 from packets.loopback.admission import Admission
 from packets.loopback.gate import Gate
 from packets.loopback.presence import Presence
 from packets.loopback.serving import Ending, Serving, free_port
+from packets.recipe.shelf import find_recipe, recipe_names
 from packets.recipe.text_file import shown_path
 from packets.review.application import application
 from packets.review.records import ReviewRequest
 from packets.review.room import Room
+from packets.signatures.known_lines import known_places
 
 Announce = Callable[[str], None]
 """Tells the person at the command line where the pages are."""
@@ -31,7 +34,7 @@ def review(request: ReviewRequest, announce: Announce, progress: Progress = sile
     """
     root = request.place.resolve()
     desk = Desk(request.office, request.key_password_file)
-    room = Room(root, request.recipe, request.idle_minutes, desk)
+    room = Room(root, _recipe(request.recipe), request.idle_minutes, desk)
     try:
         if not room.rows():
             raise UsageError(
@@ -44,6 +47,15 @@ def review(request: ReviewRequest, announce: Announce, progress: Progress = sile
         return _served(room, announce)
     finally:
         room.close()
+
+
+def _recipe(name_or_path: str) -> str:
+    """The recipe as builds record it: a name, or an absolute path. Raises what its loading does."""
+    if not name_or_path:
+        return ""
+    loaded = find_recipe(name_or_path, known_categories(), known_places())
+    shipped = name_or_path in recipe_names()
+    return name_or_path if shipped else str(loaded.path.absolute())
 
 
 def _served(room: Room, announce: Announce) -> Ending:

@@ -69,7 +69,7 @@ class Room:
     def recipes(self, row: ClientRow) -> tuple[str, ...]:
         """What a build from this folder may be given, the likeliest first."""
         used = [one.given for one in row.recipes if one.given]
-        return tuple(dict.fromkeys(filter(None, (*used, self.recipe, *recipe_names()))))
+        return tuple(dict.fromkeys(filter(None, (self.recipe, *used, *recipe_names()))))
 
     def close(self) -> None:
         """End what is under way and let go of everything."""

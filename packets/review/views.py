@@ -6,11 +6,19 @@ from packets.decisions.records import Mark, Origin, ReviewCase, State
 from packets.review.pictures import PageSize
 from packets.review.records import Choices, LeftOutView, MarkView, PageView, PartView
 from packets.review.words import counted, shown
+from packets.sealing.waiting import FOLDER
 
 BADGE = 11.0
 """Points from a mark's box to the middle of its number."""
 EDGE = 10.0
 """A number stands at least so far inside the page."""
+NOT_WAITING = {
+    State.RELEASED: "This packet was released. `packets mail` sends it.",
+    State.SENT: "This packet was sent. There is nothing to decide.",
+    State.BUILT: "A copy of the office's own, or for the agency: it waits for nobody's decision.",
+    State.CHANGED: "This packet is not in to-review/, and it was made from what has changed since. "
+    "Build again before it is used.",
+}
 FRONT = "Before the first part"
 """Heading of what stands there: the cover sheet."""
 MARK_WORDS = {
@@ -103,17 +111,13 @@ def left_out_views(case: ReviewCase) -> tuple[LeftOutView, ...]:
 
 def choices_of(case: ReviewCase) -> Choices:
     """What may be decided now; the desk judges again when it is decided."""
-    waits = case.packet is not None and case.state in (
-        State.TO_REVIEW,
-        State.HELD,
-        State.CHANGED,
-    )
-    if case.stale:
+    waits = case.packet is not None and case.packet.path.parent.name == FOLDER
+    if case.packet is not None and not waits:
+        why = NOT_WAITING.get(case.state, "This packet does not wait for a decision any more.")
+    elif case.stale:
         why = "What this packet was made from has changed. Build again, then look and decide."
     elif case.packet is None:
         why = "Nothing was sealed, so there is nothing to release. See above what to do."
-    elif not waits:
-        why = "There is nothing to decide: see its state at the top of this page."
     else:
         why = ""
     return Choices(release=not why, hold=waits, why_not=why)

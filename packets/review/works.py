@@ -3,7 +3,7 @@
 import threading
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any, Literal
 
 from packets.base.errors import OurFault, PacketsError
@@ -21,7 +21,8 @@ class Standing:
     """How far one piece of work is; words for a person."""
 
     phase: Phase = "none"
-    step: str = ""
+    station: str = ""
+    """What is being done now, in words."""
     done: int = 0
     total: int = 0
     what: str = ""
@@ -109,10 +110,9 @@ class Works:
                 self._now = None
 
     def _hear(self, key: str, step: Step) -> None:
-        words = f"{step.station}: {shown(step.detail)}" if step.detail else step.station
+        now = Standing("running", step.station, step.done, step.total)
         with self._lock:
-            before = self._standing[key]
-            self._standing[key] = replace(before, step=words, done=step.done, total=step.total)
+            self._standing[key] = now
 
     def _say(self, key: str, standing: Standing) -> None:
         with self._lock:

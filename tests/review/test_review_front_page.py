@@ -5,7 +5,7 @@ import shutil
 import pytest
 from chromium_window import follow, fresh_window, needs_chromium
 from office_folders import small_client
-from open_review import OpenReview
+from open_review import OpenReview, Visitor
 
 from packets.base.errors import UsageError
 
@@ -70,3 +70,19 @@ def test_a_build_is_started_from_the_list_and_its_end_is_told(root, browser):
 def test_a_folder_without_any_client_is_told_before_the_door_opens(tmp_path):
     with pytest.raises(UsageError, match="no client folder here"):
         OpenReview(tmp_path)
+
+
+def test_a_recipe_by_which_nothing_was_built_is_offered_to_be_built(built):
+    pages = OpenReview(built, recipe="lender-copy")
+    visitor = Visitor(pages)
+    text = visitor.get(visitor.packet()).text
+    assert "Nothing was built by this recipe" in text
+    assert "looked-at</a> (to review)" in text
+    assert "selected>lender-copy<" in text
+    visitor.leave()
+    pages.end()
+
+
+def test_a_recipe_that_is_not_there_is_told_before_the_door_opens(built):
+    with pytest.raises(UsageError, match="no recipe of this name"):
+        OpenReview(built, recipe="lender-copi")

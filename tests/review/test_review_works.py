@@ -50,7 +50,7 @@ def test_one_work_of_a_name_is_under_way_at_a_time_and_ends_with_the_pages():
     works.start("build:a", does, "long", then=str)
     with pytest.raises(Busy):
         works.start("build:a", does, "well", then=str)
-    while works.standing("build:a").step != "beginning: long":
+    while works.standing("build:a").phase != "running":
         time.sleep(0.02)
     works.close()
     standing = works.standing("build:a")

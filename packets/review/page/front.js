@@ -52,7 +52,7 @@
     const name = row.querySelector("th a").textContent;
     const words = came.phase === "failed" ? `${sentence(came.words)} ${sentence(came.remedy)}` : sentence(came.words);
     row.querySelector("[data-note]").textContent = words;
-    row.querySelector(".state strong").textContent = came.phase === "failed" ? "Not built" : "Built just now";
+    row.querySelector(".state strong").textContent = came.phase === "failed" ? `${came.state}, not built` : came.state;
     row.querySelector("[data-build]").disabled = false;
     say(`${name}: ${words}`);
   }

@@ -74,12 +74,15 @@ const review = (() => {
 
   const wait = (time) => new Promise((done) => setTimeout(done, time));
 
-  // Asks again and again until the work has ended; the steps are told, but not every one aloud.
+  // Asks again and again until the work has ended.
   async function watch(path, hear) {
     for (;;) {
       let facts;
       try { ({ facts } = await send(path)); } catch { lost(); return null; }
       if (facts.phase !== "waiting" && facts.phase !== "running") return facts;
+      // Spoken only when another station begins; how far that one is, the bar shows.
+      const bar = byId("bar");
+      if (bar) { if (facts.share === null) bar.removeAttribute("value"); else bar.value = facts.share; }
       hear(sentence(facts.words));
       await wait(700);
     }
