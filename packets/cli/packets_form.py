@@ -27,10 +27,10 @@ def packets_form(report: BuildReport) -> dict[str, Json]:
     first these are empty, and `to_review` lists them. `fitted`: what made each fit.
     """
     forms: list[Json] = [released_form(one) for one in report.packets]
-    out = [] if report.waits else forms
+    out = report.released if not report.waits else None
     return {
-        "released": released_form(report.released) if report.released and out else None,
-        "packets": out,
+        "released": released_form(out) if out else None,
+        "packets": forms if out else [],
         "to_review": forms if report.waits else [],
         "fitted": [plain(sentence) for sentence in report.fitted],
     }

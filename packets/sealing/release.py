@@ -48,7 +48,7 @@ from packets.sealing.recovery import recover_locked
 from packets.sealing.release_steps import Parts, folder_text, names_in_ledger
 from packets.sealing.source_versions import SourceFile, sources_sha256
 from packets.sealing.storage_faults import storage_errors_of
-from packets.sealing.waiting import review_folder
+from packets.sealing.waiting import demand_own_folder, review_folder
 
 FILING = "filing"
 """Folder of agency packets, the only one for packets that are not encrypted."""
@@ -87,8 +87,12 @@ def release(
     packet_name(facts.engagement_id, facts.name_stem)
     with storage_errors_of(out_folder):
         out_folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-        with folders_locked(client_folder, out_folder):
-            recover_locked(client_folder, out_folder)
+        outbound = client_folder / OUTBOUND
+        # A move out of to-review/ that was cut short is finished before anything replaces it.
+        folders = [outbound] if facts.review and outbound.is_dir() else []
+        with folders_locked(client_folder, out_folder, *folders):
+            for folder in (*folders, out_folder):
+                recover_locked(client_folder, folder)
             name = _free_name(client_folder, out_folder, facts)
             _demand_short(name, sealed)
             named = replace(facts, packet=name)
@@ -162,6 +166,7 @@ def _demand_may_go(
     client_folder: Path, out_folder: Path, facts: PacketFacts, sealed: SealedPacket
 ) -> None:
     refuse_beside_keys(client_folder, out_folder)
+    demand_own_folder(client_folder)
     if facts.review is not _lies_in(out_folder, review_folder(client_folder)):
         raise OurFault("a packet was to be released past the person who is to look at it")
     filing = _lies_in(out_folder, client_folder / FILING)

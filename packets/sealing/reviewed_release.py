@@ -31,6 +31,7 @@ from packets.sealing.waiting import (
     REVIEWED,
     SUPERSEDED,
     Waiting,
+    demand_own_folder,
     review_folder,
     waiting,
 )
@@ -56,6 +57,7 @@ def release_waiting(
     or that its manifest does not call clean and proved.
     """
     outbound, folder = client / OUTBOUND, review_folder(client)
+    demand_own_folder(client)
     with storage_errors_of(client):
         for home in (outbound, folder):
             home.mkdir(mode=0o700, parents=True, exist_ok=True)

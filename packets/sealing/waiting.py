@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from packets.base.canonical import Json
+from packets.base.errors import UsageError
 from packets.sealing.checksum_list import names_packet, read_list
 from packets.sealing.ledger import append_locked
 from packets.sealing.ledger_chain import FILE_NAME, Entry, read_ledger
@@ -67,6 +68,19 @@ def build_of(facts: dict[str, Json]) -> tuple[str, ...]:
 def review_folder(client: Path) -> Path:
     """Where packets of this client wait."""
     return client / FOLDER
+
+
+def demand_own_folder(client: Path) -> None:
+    """Where the folder is there, close it to others; raise `UsageError` for a link in its place."""
+    folder = review_folder(client)
+    if folder.is_symlink():
+        raise UsageError(
+            "this is a link, and packets wait in no other folder",
+            where=FOLDER,
+            remedy="Take the link away; the next build makes the folder.",
+        )
+    if folder.is_dir() and folder.stat().st_mode & 0o077:
+        folder.chmod(0o700)
 
 
 def waiting(entries: tuple[Entry, ...]) -> tuple[Waiting, ...]:

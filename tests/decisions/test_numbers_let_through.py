@@ -26,7 +26,7 @@ from packets.sealing.ledger_chain import entries
 from packets.sealing.manifest import read_manifest
 from packets.sealing.records import ALGORITHM, REVISION, SealedPacket
 
-PART = "523-41-7788"
+PART = "666-41-7788"
 LETTER = "documents/letter/letter.pdf"
 LINES = ["Dear Ms Marsh,", f"the spare part {PART} was ordered for you.", "Sincerely"]
 DESK = Desk()
@@ -115,12 +115,12 @@ def test_the_same_digits_at_another_place_stay_masked(tmp_path: Path) -> None:
 
 
 def test_another_number_on_the_same_page_stays_masked(tmp_path: Path) -> None:
-    client = client_with(tmp_path, *LINES, "and a second one 523-41-7799 for the winter")
+    client = client_with(tmp_path, *LINES, "and a second one 666-41-7799 for the winter")
     assert built(client).held == ()
     report = let_through(client)
     assert report.held == ()
     assert PART in text(report)
-    assert "523-41-7799" not in text(report)
+    assert "666-41-7799" not in text(report)
 
 
 @pytest.mark.parametrize(
@@ -197,14 +197,14 @@ def test_whatever_else_differs_from_the_packet_masked_whole_holds_it(tmp_path: P
     )
     assert verdict.judgement is Judgement.HELD  # by itself it would not go
     line = report.facts.let_through[0]
-    right = Excepted(1, Box(*line.place), Secret("523417788"), "why")
+    right = Excepted(1, Box(*line.place), Secret("666417788"), "why")
 
     def held(places: dict[int, list[Excepted]]) -> list[str]:
         return list(exception_holds(packet, twin, sealed, verdict, places))
 
     assert held({line.page: [right]}) == []
     elsewhere = dataclasses.replace(right, box=Box(300, 300, 400, 320))
-    others = dataclasses.replace(right, digits=Secret("523417789"))
+    others = dataclasses.replace(right, digits=Secret("666417789"))
     for wrong in ({}, {4: [right]}, {3: [elsewhere]}, {3: [others]}):
         assert held(wrong)
     surer = tuple(dataclasses.replace(one, how_sure="labelled") for one in verdict.sightings)

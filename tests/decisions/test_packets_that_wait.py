@@ -82,6 +82,22 @@ def test_a_newer_build_takes_its_place_and_says_so(client: Path, told: tuple[Pat
     assert verify(client).sound
 
 
+def test_a_folder_that_was_open_to_others_is_closed(tmp_path: Path) -> None:
+    client = client_folder(tmp_path)
+    (client / "to-review").mkdir(mode=0o755)
+    wait(client)
+    assert stat.S_IMODE((client / "to-review").stat().st_mode) == 0o700
+
+
+def test_a_link_in_place_of_the_folder_is_not_followed(tmp_path: Path) -> None:
+    client = client_folder(tmp_path)
+    (tmp_path / "elsewhere").mkdir()
+    (client / "to-review").symlink_to(tmp_path / "elsewhere")
+    with pytest.raises(UsageError, match="a link"):
+        wait(client)
+    assert list((tmp_path / "elsewhere").glob("*.pdf")) == []
+
+
 def test_packets_of_two_recipes_wait_side_by_side(tmp_path: Path) -> None:
     client = client_folder(tmp_path)
     wait(client, sealed("one"))

@@ -153,6 +153,16 @@ def test_a_build_killed_while_it_replaces_what_waits_leaves_one_packet_waiting(
     assert outcomes == {(True, False), (True, True), (False, True)}
 
 
+def test_a_newer_build_replaces_nothing_that_a_person_has_let_out(client: Path) -> None:
+    assert was_killed(let_out, client, "packet named")
+    wait(client, NEWER)
+    assert whole_set(client, "outbound", FIRST)
+    assert whole_set(client, "to-review", SECOND)
+    assert not (client / "to-review" / FIRST).exists()
+    assert events(client, FIRST)[-1] == "released"
+    assert still_waiting(client) == [SECOND]
+
+
 @pytest.mark.parametrize("step", STEPS)
 @pytest.mark.parametrize("failure", [KeyboardInterrupt, MemoryError])
 def test_an_interrupted_release_lets_the_packet_wait(
