@@ -131,6 +131,7 @@ def build_form(report: BuildReport) -> Form:
         ],
         "sources": _sources_form(report),
         "masks": [{"kind": mask.kind, "page": mask.page} for mask in facts.masks],
+        "let_through": [{"page": one.page, "why": plain(one.why)} for one in facts.let_through],
         **_signing_form(report),
         "left_behind": [plain(thing) for thing in report.left_behind],
         "stops": [plain(sentence) for sentence in report.plan.stops],
