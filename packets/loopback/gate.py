@@ -19,6 +19,7 @@ BODY_SECONDS = 20.0
 """In which a body must have come."""
 TOO_LARGE = Refused(413, "This answer is too large.")
 TOO_SLOW = Refused(408, "This answer did not come in time.")
+FAULT = Refused(500, "Our own fault: this could not be answered. Nothing was done by it.")
 HEADS = (
     (
         b"content-security-policy",
@@ -76,7 +77,23 @@ class Gate:
                     await _refuse(body, guarded)
                     return
                 inside = {**scope, "root_path": answer.room}
-                await self._app(inside, _replayed(body, receive), guarded)
+                await self._answered(inside, _replayed(body, receive), guarded)
+
+    async def _answered(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """The page's own answer; where it fails, that and nothing of what it failed on."""
+        begun = False
+
+        async def sent(message: Message) -> None:
+            nonlocal begun
+            begun = True
+            await send(message)
+
+        try:
+            await self._app(scope, receive, sent)
+        except Exception:
+            # Its words and its trace may hold what nobody should read in a terminal.
+            if not begun:
+                await _refuse(FAULT, send)
 
     async def _body(self, receive: Receive) -> bytes | Refused:
         """The whole body, or why it is not taken."""

@@ -8,13 +8,14 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
+from packets.base.errors import OurFault
 from packets.loopback.look import icon_svg, paper_css
 from packets.review.correct_page import CorrectPage
 from packets.review.front import Front
 from packets.review.left_out import LeftOut
 from packets.review.packet_page import PacketPage
 from packets.review.room import Room
-from packets.review.templates import STILL, Templates, part, still
+from packets.review.templates import STILL, Templates, part, still, told
 
 PACKET = "/{client:str}/{recipe:str}"
 SOURCE = "/source/{file:str}/{page:int}"
@@ -52,10 +53,17 @@ def application(room: Room, stop: Callable[[], None]) -> Starlette:
             Route(f"{PACKET}{SOURCE}/correct", correct.correct, methods=POST),
             Route(f"{PACKET}{SOURCE}/left-out", left_out.standing),
             Route(f"{PACKET}{SOURCE}/left-out", left_out.show, methods=POST),
-        ]
+        ],
+        exception_handlers={Exception: _fault},
     )
     pages.router.redirect_slashes = False
     return pages
+
+
+async def _fault(request: Request, problem: Exception) -> Response:  # noqa: ARG001
+    """Our own fault, told by its kind alone: its words may hold what nobody should read."""
+    fault = OurFault(f"this could not be answered ({type(problem).__name__})")
+    return told(fault, 500)
 
 
 def _ending(stop: Callable[[], None]) -> Callable[[Request], Response]:

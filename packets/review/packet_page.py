@@ -9,7 +9,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
 from packets.base.errors import PacketsError
-from packets.decisions.records import ClientRow, RecipeRow, ReviewCase
+from packets.decisions.records import ClientRow, RecipeRow, ReviewCase, State
 from packets.review.addresses import client_letters, letters_for, recipe_letters
 from packets.review.answers import HoldAnswer, ReleaseAnswer, answer_in
 from packets.review.open_cases import Gone, OpenCase
@@ -145,7 +145,13 @@ class PacketPage:
         }
         if recipe is None:
             return self._templates.page(
-                "nothing.html", row=row, means=STATE_MEANS[row.state], **common
+                "nothing.html",
+                household=shown(row.household or row.folder.name),
+                note=shown(row.note.replace(f"{row.folder}/", "")),
+                state=STATE_WORDS[State.NOTHING_BUILT if row.recipes else row.state],
+                means=STATE_MEANS[row.state],
+                buildable=row.state is not State.UNREADABLE,
+                **common,
             )
         opened = self._room.cases.open(row.folder, recipe.recipe)
         return self._templates.page("packet.html", **common, **packet_values(opened))

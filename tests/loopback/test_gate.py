@@ -119,3 +119,25 @@ def test_a_socket_that_is_no_page_is_not_answered(asked):
 
     asyncio.run(asked.gate({"type": "websocket"}, never, never))
     assert asked.inner.bodies == []
+
+
+class Failing:
+    """A page that fails before or after it has begun to answer."""
+
+    def __init__(self, begins):
+        self.begins = begins
+
+    async def __call__(self, scope, receive, send):
+        if self.begins:
+            await send({"type": "http.response.start", "status": 200, "headers": []})
+            await send({"type": "http.response.body", "body": b"half", "more_body": True})
+        raise ValueError("987-65-4321 was in the way")
+
+
+@pytest.mark.parametrize(("begins", "status"), [(False, 500), (True, 200)])
+def test_a_page_that_fails_tells_nothing_of_what_it_failed_on(begins, status):
+    asked = Asked()
+    asked.gate = Gate(Failing(begins), asked.admission, asked.presence)
+    told, _, body = asked.ask()
+    assert told == status
+    assert b"987" not in body

@@ -68,6 +68,11 @@ def test_keys_turn_pages_hide_marks_and_can_be_switched_off(window):
     assert not window.locator("g.mark rect").first.is_visible()
     window.keyboard.press("m")
     assert window.locator("g.mark rect").first.is_visible()
+    before = window.locator("#page-2 .sheet").bounding_box()["width"]
+    window.keyboard.press("l")
+    assert window.locator("#page-2 .sheet").bounding_box()["width"] > before
+    assert window.evaluate("document.documentElement.scrollWidth") <= 1280
+    window.keyboard.press("l")
     window.locator("#keys-on").uncheck()
     before = window.locator("#now").inner_text()
     window.keyboard.press("n")

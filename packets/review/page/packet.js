@@ -70,6 +70,17 @@
   function draw() { document.body.classList.toggle("no-marks", !byId("marks-on").checked); }
   byId("marks-on")?.addEventListener("change", draw);
 
+  // Large pages may be wider than the window: then each is a place that arrow keys scroll.
+  function enlarge() {
+    const large = byId("large").checked, seen = pages[current()];
+    document.body.classList.toggle("large", large);
+    for (const turn of document.querySelectorAll(".turn")) {
+      if (large) turn.tabIndex = 0; else turn.removeAttribute("tabindex");
+    }
+    seen?.scrollIntoView({ block: "start" });
+  }
+  byId("large")?.addEventListener("change", enlarge);
+
   const on = byId("keys-on");
   if (on) {
     on.checked = sessionStorage.getItem("keys") !== "off";
@@ -84,6 +95,7 @@
       "Shift+n": () => turn(1), "Shift+b": () => turn(-1),
       c: () => { const link = pages[current()]?.querySelector("figcaption a"); if (link) link.click(); },
       m: () => { const drawn = byId("marks-on"); if (drawn) { drawn.checked = !drawn.checked; draw(); say(drawn.checked ? "Marks are drawn." : "Marks are hidden.", byId("now")); } },
+      l: () => { const large = byId("large"); if (large) { large.checked = !large.checked; enlarge(); say(large.checked ? "Pages are large." : "Pages fit the window.", byId("now")); } },
       d: () => { byId("decide").focus(); byId("decide").scrollIntoView(); },
     }[key];
     if (!action) return;
