@@ -76,7 +76,9 @@ class ManifestRows:
     def left_out(self) -> tuple[LeftOutPages, ...]:
         """Pages that stay out, by file."""
         return tuple(
-            LeftOutPages(str(source.get("file")), whole_numbers(out.get("pages")), str(out["why"]))
+            LeftOutPages(
+                str(source.get("file")), whole_numbers(out.get("pages")), str(out.get("why"))
+            )
             for source in tables(self.manifest.get("sources"))
             for out in tables(source.get("left_out"))
         )

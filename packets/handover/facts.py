@@ -104,7 +104,7 @@ def gather(
         inputs=made.inputs,
         recipe_given=recipe.given,
         review=recipe.recipe.release.review,
-        origins=tuple(_origins(places)),
+        origins=tuple(origin_runs(places)),
         open_lines=open_lines(inventory, made.prepared, plan),
         let_through=tuple(_let_through(made, places)),
     )
@@ -157,7 +157,7 @@ def _masks(made: Made, places: PacketPages) -> tuple[MaskLine, ...]:
     return tuple(sorted(lines, key=lambda line: (line.page, line.place[1], line.place[0])))
 
 
-def _origins(places: PacketPages) -> Iterator[OriginLine]:
+def origin_runs(places: PacketPages) -> Iterator[OriginLine]:
     """Runs of pages that follow one another in the packet and in their source."""
     run: OriginLine | None = None
     for (source, page), packet in sorted(places.items(), key=lambda item: item[1]):
