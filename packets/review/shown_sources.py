@@ -14,6 +14,9 @@ from packets.review.source_pages import MaskedPage
 MOST_DOCUMENTS = 60
 """Masked documents that are kept in memory; the oldest is dropped first."""
 
+MOST_CLIENTS = 5
+"""Client folders whose masked pages are kept in memory."""
+
 PageKey = tuple[str, str, int]
 """Letters of the client folder, letters of the file, page number from 1."""
 
@@ -32,14 +35,19 @@ class ShownSources:
     shelf: PictureShelf
     _pages: dict[PageKey, _Shown] = field(default_factory=dict, repr=False)
     _documents: dict[str, Pictures] = field(default_factory=dict, repr=False)
+    _clients: list[str] = field(default_factory=list, repr=False)
     _lock: threading.Lock = field(default_factory=threading.Lock, repr=False)
 
     def keep(self, client: str, folder: Path, pages: Iterable[MaskedPage]) -> None:
         """Take in the result of one masking."""
         with self._lock:
+            self._clients = [*(one for one in self._clients if one != client), client]
             for page in pages:
                 key = (client, letters_for(page.file), page.page)
                 self._pages[key] = _Shown(page, _stamp(folder, page.file))
+            while len(self._clients) > MOST_CLIENTS:
+                gone = self._clients.pop(0)
+                self._pages = {key: one for key, one in self._pages.items() if key[0] != gone}
 
     def find(self, client: str, folder: Path, file: str, page: int) -> MaskedPage | None:
         """That page, if it was masked from the file as it lies there now."""

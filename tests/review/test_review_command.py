@@ -8,7 +8,7 @@ import sys
 import httpx
 import pytest
 from office_folders import small_client
-from open_review import Visitor
+from open_review import OpenReview, Visitor
 
 from packets.cli.entry import run
 from packets.cli.surroundings import Surroundings
@@ -71,6 +71,10 @@ def test_the_interrupt_key_in_the_middle_of_a_build_ends_all_and_leaves_a_sound_
     with pytest.raises(httpx.TransportError):
         httpx.get(running.address, trust_env=False)
     assert not [name for name in left_in(client) if ".pdf" in name and "documents" not in name]
+
+
+def test_pages_to_which_nobody_comes_end_by_themselves(tmp_path):
+    assert OpenReview(small_client(tmp_path / "client"), minutes=0).end() == "idle"
 
 
 def test_options_arrive_as_they_were_typed(tmp_path, capsys):
