@@ -76,13 +76,7 @@ class Front:
     async def works(self, request: Request) -> Response:  # noqa: ARG002 - as Starlette calls it
         """Every build that is under way, by the letters of its client."""
         under_way = self._room.works.all()
-        return JSONResponse(
-            {
-                key.removeprefix("build:"): form_of(one)
-                for key, one in under_way.items()
-                if key.startswith("build:")
-            }
-        )
+        return JSONResponse({client: form_of(one) for client, one in under_way.items()})
 
     async def client(self, request: Request) -> Response:
         """Lead to the packet of this client that needs a person most."""
@@ -109,7 +103,7 @@ class Front:
     async def work(self, request: Request) -> Response:
         """How far the build of this client is; behind its end, where the client stands."""
         client = request.path_params["client"]
-        standing = self._room.works.standing(f"build:{client}")
+        standing = self._room.works.standing(client)
         form = form_of(standing)
         if standing.phase in ("done", "failed"):
             try:
@@ -126,7 +120,7 @@ class Front:
             raise InputRefused(
                 "this page offers no such recipe", remedy="Choose one of the list and try again."
             )
-        key = f"build:{client_letters(row)}"
+        key = client_letters(row)
         self._room.works.start(key, rebuilt, self._room.desk, row.folder, chosen, then=came_of)
 
     def _landing(self, row: ClientRow) -> str:

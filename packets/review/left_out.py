@@ -64,7 +64,7 @@ class LeftOut:
         except PacketsError as error:
             return told(error, 409)
         client = request.path_params["client"]
-        work = form_of(self._room.works.standing(f"sources:{client}"))
+        work = form_of(self._room.maskings.standing(client))
         return JSONResponse({**work, "shown": can, "unshown": cannot})
 
     def _start(self, request: Request) -> None:
@@ -82,8 +82,8 @@ class LeftOut:
             self._room.sources.keep(asked.client, asked.folder, masked)
             return "The pages that stay out are shown below."
 
-        self._room.works.start(
-            f"sources:{asked.client}", masked_source_pages, asked.folder, missing, then=keep
+        self._room.maskings.start(
+            asked.client, masked_source_pages, asked.folder, missing, then=keep
         )
 
     def _so_far(self, request: Request) -> tuple[list[Json], list[Json]]:

@@ -126,7 +126,7 @@ class PacketPage:
         return JSONResponse({})
 
     def _rendered(self, row: ClientRow, recipe: RecipeRow | None) -> Response:
-        under_way = self._room.works.standing(f"build:{client_letters(row)}")
+        under_way = self._room.works.standing(client_letters(row))
         given = recipe.given if recipe else self._room.recipe
         common: dict[str, Any] = {
             "base": "../../",

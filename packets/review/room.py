@@ -27,6 +27,9 @@ class Room:
     idle_minutes: int
     desk: ReviewDesk
     works: Works = field(default_factory=Works)
+    """Builds."""
+    maskings: Works = field(default_factory=Works)
+    """Source pages masked for the screen: no build waits for them."""
     cases: OpenCases = field(init=False)
     sources: ShownSources = field(init=False)
     _folders: dict[str, Path] = field(default_factory=dict, repr=False)
@@ -73,6 +76,7 @@ class Room:
 
     def close(self) -> None:
         """End what is under way and let go of everything."""
+        self.maskings.close()
         self.works.close()
         self.cases.close()
         self.sources.close()

@@ -34,7 +34,7 @@ def links_in(text):
     return re.findall(r'(?:href|src|data-src|data-words)="([^"#:]+)"', text)
 
 
-def test_everything_that_the_pages_answer_is_read_and_holds_no_full_number(opened):
+def test_everything_that_the_pages_answer_is_read_and_holds_no_full_number(opened, capfd):
     front = opened.get()
     client = front.text.split('th scope="row"><a href="')[1].split("/")[0]
     address = client + "/" + opened.get(f"{client}/").headers["location"]
@@ -55,7 +55,8 @@ def test_everything_that_the_pages_answer_is_read_and_holds_no_full_number(opene
     with OcrReader() as ocr:
         read = [words_in(picture, ocr) for picture in (pictures[5], pictures[10])]
     assert any("4321" in words for words in read)
-    for text in [*texts, *read]:
+    logged = capfd.readouterr()
+    for text in [*texts, *read, logged.out, logged.err]:
         assert not seen_in(text, NUMBERS)
         assert not re.search(r"(?<!\d)\d{3}-\d{2}-\d{4}(?!\d)", text)
 

@@ -108,3 +108,23 @@ def test_a_place_that_is_hidden_is_gone_from_the_next_packet(built, browser, tmp
         assert "1 hidden by a person" in window.locator("main").inner_text()
         window.locator("#end").click()
     pages.end()
+
+
+def test_a_page_that_stays_out_is_shown_masked_where_it_is_corrected_and_in_the_list(
+    client, browser
+):
+    pages = OpenReview(client)
+    with fresh_window(browser) as window:
+        window.goto(pages.address)
+        follow(window, ".holds a")
+        assert window.locator("[data-send=hide]").count() == 0
+        window.locator("#show-source").click()
+        window.wait_for_selector("#drawing img", timeout=LONG)
+        assert window.locator("[data-send=hide]").count() == 1
+        follow(window, "#back")
+        window.locator("#left-out").scroll_into_view_if_needed()
+        window.wait_for_selector(".slot img[src]", timeout=LONG)
+        assert "1 shown" in window.locator("#left-out-told").inner_text()
+        window.locator("#end").click()
+        window.wait_for_selector("text=These pages were ended")
+    pages.end()

@@ -47,13 +47,13 @@ def test_whatever_goes_wrong_is_told_without_what_it_held(what, kind, words):
 
 def test_one_work_of_a_name_is_under_way_at_a_time_and_ends_with_the_pages():
     works = Works()
-    works.start("build:a", does, "long", then=str)
+    works.start("a", does, "long", then=str)
     with pytest.raises(Busy):
-        works.start("build:a", does, "well", then=str)
-    while works.standing("build:a").phase != "running":
+        works.start("a", does, "well", then=str)
+    while works.standing("a").phase != "running":
         time.sleep(0.02)
     works.close()
-    standing = works.standing("build:a")
+    standing = works.standing("a")
     assert (standing.phase, standing.under_way) == ("failed", False)
     assert "ended before" in standing.what
 

@@ -145,7 +145,16 @@
     say(`${came.shown.length} shown${came.unshown.length ? `, ${came.unshown.length} cannot be shown` : ""}.`, byId("left-out-told"));
     show.hidden = true;
   }
-  if (show) show.addEventListener("click", leftOut);
+  if (show) {
+    show.addEventListener("click", leftOut);
+    // They are made ready when one comes near, unless they are so many that it takes long.
+    const coming = new IntersectionObserver((entries) => {
+      if (!entries.some((entry) => entry.isIntersecting)) return;
+      coming.disconnect();
+      if (!show.disabled) leftOut();
+    });
+    if (document.querySelectorAll(".left li").length <= 60) coming.observe(show);
+  }
 
   byId("any")?.addEventListener("click", () => {
     const file = byId("any-file").selectedOptions[0], page = Number(byId("any-page").value);
