@@ -11,15 +11,16 @@ The client folders must lie under the same paths on every machine, on storage wh
 locks hold between machines (flock: NFS 4, most cluster file systems).
 """
 
+import contextlib
 import secrets
 from collections.abc import Callable
 from concurrent.futures import Executor, Future
 from typing import Any, ParamSpec, TypeVar
 
-from distributed import Client, Worker, WorkerPlugin, get_worker
+from distributed import Client, Reschedule, Worker, WorkerPlugin, get_worker
 
 from packets.base.errors import OurFault, UsageError
-from packets.batch.local_workers import WARM, LocalWorkers
+from packets.batch.local_workers import WARM, LocalWorkers, SentAway
 
 P = ParamSpec("P")
 T = TypeVar("T")
@@ -51,7 +52,11 @@ def in_crew(name: str, fn: Callable[..., Any], args: tuple[Any, ...]) -> Any:
     plugin = get_worker().plugins[name]
     if not isinstance(plugin, _CrewPlugin) or plugin.crew is None:
         raise OurFault("the processes beside this worker are gone")
-    return plugin.crew.submit(fn, *args).result()
+    try:
+        return plugin.crew.submit(fn, *args).result()
+    except (SentAway, RuntimeError):
+        # This worker of the cluster is closing and takes no job: another one does it.
+        raise Reschedule from None
 
 
 class ClusterWorkers(Executor):
@@ -94,7 +99,7 @@ class ClusterWorkers(Executor):
     def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:  # noqa: FBT001, FBT002, RUF100 - as Executor has it
         """End the batch's processes on every machine; the cluster itself goes on."""
         self._executor.shutdown(wait=wait and not cancel_futures)
-        try:
+        with contextlib.suppress(Exception):  # a scheduler that is gone needs no goodbye
             self._client.unregister_worker_plugin(self._name)
-        finally:
+        with contextlib.suppress(Exception):
             self._client.close()

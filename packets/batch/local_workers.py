@@ -40,6 +40,10 @@ class WorkerLost(OurFault):
     default_remedy = "Build this client alone to see why; the other clients went on."
 
 
+class SentAway(WorkerLost):
+    """The workers were dismissed while they were at this job."""
+
+
 class TooSlow(OurFault):
     """The job took longer than it may."""
 
@@ -242,7 +246,7 @@ class LocalWorkers(Executor):
     def _dismiss(self) -> None:
         """End every worker; whoever waits for one hears of it."""
         for worker in list(self._crew):
-            self._lose(worker, WorkerLost("the workers were sent away"))
+            self._lose(worker, SentAway("the workers were sent away"))
         with self._lock:
             self._closing = True
             while self._jobs:

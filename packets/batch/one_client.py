@@ -120,7 +120,7 @@ class _Client:
         made, pages = made_since(self._client, found, self._recipe.name, self._loaded.sha256)
         if not still_there(self._client, self._recipe, made):
             return None
-        why = ("released before an earlier run was stopped; nothing was built twice",)
+        why = ("released before its worker was stopped; nothing was built twice",)
         record = self._record(Ending.DONE, print_now, pages=pages, packets=made, why=why)
         return self._ended(record)
 

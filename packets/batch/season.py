@@ -107,8 +107,13 @@ class _Season:
         under_way: dict[Future[JobResult], Path] = {}
         while True:
             for client in waiting:
-                job = self._job(client)
-                under_way[workforce.executor.submit(self._task, job)] = client
+                try:
+                    future = workforce.executor.submit(self._task, self._job(client))
+                except Exception:
+                    # They were lost for good; every client has its line all the same.
+                    yield _failed(client, "there are no workers left.", _AGAIN)
+                    continue
+                under_way[future] = client
                 if len(under_way) >= workforce.size * _AHEAD:
                     break
             if not under_way:

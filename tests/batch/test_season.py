@@ -123,6 +123,23 @@ def test_lost_workers_leave_no_client_without_a_line(tmp_path):
     assert [one.ending for one in report.outcomes] == [Ending.FAILED] * 2
 
 
+def test_workers_that_take_no_more_jobs_leave_no_client_without_a_line(tmp_path):
+    class Tired(ThreadPoolExecutor):
+        taken = 0
+
+        def submit(self, fn, /, *args, **kwargs):
+            self.taken += 1
+            if self.taken > 1:
+                raise RuntimeError("666-12-3456")
+            return super().submit(fn, *args, **kwargs)
+
+    order = BatchOrder(lay_out(tmp_path, "done-1", "done-2", "done-3"), "client-copy")
+    report = run_batch(order, lambda: Workforce(Tired(1), 1, "tired"), task=task)
+    endings = [one.ending for one in report.outcomes]
+    assert sorted(endings) == [Ending.DONE, Ending.FAILED, Ending.FAILED]
+    assert "3456" not in " ".join(why for one in report.outcomes for why in one.why)
+
+
 def test_the_workers_are_sent_away_when_the_batch_is_stopped(tmp_path):
     executor = Ahead()
     order = BatchOrder(lay_out(tmp_path, *(f"done-{n}" for n in range(8))), "client-copy")
