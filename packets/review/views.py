@@ -13,7 +13,8 @@ BADGE = 11.0
 EDGE = 10.0
 """A number stands at least so far inside the page."""
 NOT_WAITING = {
-    State.RELEASED: "This packet was released. `packets mail` sends it.",
+    State.RELEASED: "This packet was released. `packets mail` sends it, and "
+    "`packets passphrase` shows the passphrase for it.",
     State.SENT: "This packet was sent. There is nothing to decide.",
     State.BUILT: "A copy of the office's own, or for the agency: it waits for nobody's decision.",
     State.CHANGED: "This packet is not in to-review/, and it was made from what has changed since. "
