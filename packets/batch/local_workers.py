@@ -60,7 +60,7 @@ class _Worker:
 
     def __init__(self, warm: str) -> None:
         ours, theirs = socket.socketpair()
-        with theirs:
+        with theirs, ours:
             self.process = subprocess.Popen(  # noqa: S603 - this very interpreter
                 [sys.executable, "-m", "packets.batch.worker_process", str(theirs.fileno())],
                 stdin=subprocess.PIPE,
@@ -70,7 +70,7 @@ class _Worker:
                 pass_fds=(theirs.fileno(),),
                 env={**os.environ, "OMP_THREAD_LIMIT": "1", "PYTHONPATH": _our_path()},
             )
-        self.pipe = Connection(ours.detach())
+            self.pipe = Connection(ours.detach())
         self.job: _Job | None = None
         self.ready = False
         self.since = time.monotonic()
@@ -185,7 +185,12 @@ class LocalWorkers(Executor):
                 return
             free = next((worker for worker in self._crew if worker.job is None), None)
             if free is None:
-                free = _Worker(self._warm)
+                try:
+                    free = _Worker(self._warm)
+                except OSError as error:
+                    why = os.strerror(error.errno or 0).lower()
+                    job.future.set_exception(WorkerLost(f"no process could be started ({why})"))
+                    continue
                 self._crew.append(free)
             free.take(job)
 

@@ -1,5 +1,6 @@
 """Each job has a process to itself for as long as it lasts, and its own end."""
 
+import errno
 import os
 import signal
 import subprocess
@@ -82,6 +83,20 @@ def test_a_worker_that_cannot_start_fails_its_job_instead_of_beginning_for_ever(
         for future in futures:
             with pytest.raises(WorkerLost):
                 future.result()
+
+
+def test_a_machine_without_room_for_a_process_fails_the_jobs_instead_of_leaving_them(monkeypatch):
+    def full(*_, **__):
+        raise OSError(errno.EAGAIN, "no room")
+
+    with LocalWorkers(2, warm=batch_jobs.WARM) as crew:
+        monkeypatch.setattr(subprocess, "Popen", full)
+        futures = [crew.submit(batch_jobs.twice, n) for n in range(3)]
+        for future in futures:
+            with pytest.raises(WorkerLost, match="no process could be started"):
+                future.result(timeout=10)
+        monkeypatch.undo()
+        assert crew.submit(batch_jobs.twice, 3).result() == 6
 
 
 def test_a_refusal_comes_back_as_it_was(workers):
