@@ -9,22 +9,29 @@ from PIL import Image
 
 from packets.base.errors import OurFault, OverLimit
 from packets.identifiers.digits import fold
-from packets.identifiers.kinds import Kind, KnownNumber, MaskPolicy
+from packets.identifiers.kinds import ALL_KINDS, Kind, KnownNumber, MaskPolicy
 from packets.identifiers.labels import labels_in
+from packets.identifiers.layout import find_on_page
 from packets.identifiers.payload import payload_kind
 from packets.masking.inline_pictures import SMALLEST_SIDE
 from packets.masking.picture_mosaics import Part, groups_of, put_together
 from packets.masking.unsure_words import unsure_kinds
 from packets.reading.barcodes import read_barcodes
+from packets.reading.faint_ink import faint_layer
+from packets.reading.ink_lines_page import DOUBT_PLACES
 from packets.reading.ocr import OcrReader
+from packets.reading.ocr_glyphs import picture_runs
 from packets.reading.pictures import (
     PlacedPicture,
     grey_pixels,
     hidden_layers,
     may_be_broken,
     placed_pictures,
+    tones_of,
 )
 from packets.reading.records import Barcode, PictureText
+
+_EVERY_KIND = MaskPolicy(kinds=ALL_KINDS)
 
 
 @dataclass(frozen=True)
@@ -89,6 +96,9 @@ def survey_pictures(
         for grey in layers:
             whole = Part(picture, (0, 0, grey.width, grey.height))
             _take(surveys, unread, (whole,), pages, grey, ocr)
+        if layers:
+            tones = tones_of(document, picture, layers[0])
+            _take_faint(surveys, unread, picture, pages, tones, ocr)
     return tuple(surveys), tuple(dict.fromkeys(unread))
 
 
@@ -125,6 +135,25 @@ def _take(
         unread.extend(_on_each(pages, f"in a picture: {doubt}"))
     for kind in unsure_kinds(survey.text):
         unread.extend(_on_each(pages, "a number in a picture that cannot be read surely", kind))
+
+
+def _take_faint(
+    surveys: list[PictureSurvey],
+    unread: list[UnreadPlace],
+    picture: PlacedPicture,
+    pages: tuple[int, ...],
+    tones: Image.Image,
+    ocr: OcrReader,
+) -> None:
+    """Read what grey does not show. A number there holds the page: paint may not cover it."""
+    layer = faint_layer(tones)
+    if layer is None:
+        return
+    text = ocr.read_numbers(layer)
+    part = Part(picture, (0, 0, layer.width, layer.height))
+    surveys.append(PictureSurvey((part,), pages, layer.size, text, ()))
+    if DOUBT_PLACES in text.doubts or find_on_page(picture_runs(text), (), _EVERY_KIND):
+        unread.extend(_on_each(pages, "in a picture: a number in a colour too near to its paper"))
 
 
 def _names_a_number(text: PictureText) -> bool:

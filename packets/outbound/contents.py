@@ -23,7 +23,7 @@ from packets.outbound.carriers.compound import MAGIC, read_compound
 from packets.outbound.carriers.found import Budget, Found, Part, Sort, Text, Unread
 from packets.outbound.carriers.mail import MAIL_ENDINGS, is_mail, read_mail
 from packets.outbound.carriers.office import read_zip_or_office
-from packets.outbound.carriers.picture_file import beside_pixels, grey_pictures, is_picture
+from packets.outbound.carriers.picture_file import beside_pixels, is_picture, pictures_in
 from packets.outbound.carriers.rich_text import read_rich_text
 from packets.outbound.carriers.text import read_text
 from packets.outbound.crude_scan import Hit
@@ -194,7 +194,7 @@ class Contents:
         return look(text.words) if look else self._hunter.in_digits((text.words,))
 
     def _picture(self, data: bytes, where: str) -> Iterable[Found]:
-        for picture in grey_pictures(data, self._limits):
+        for picture in pictures_in(data, self._limits):
             bars, letters = self._pictures.bars(picture), self._pictures.letters(picture)
             self._see(PICTURE, where, "the picture", tuple(sorted(bars.hits | letters.hits)))
             if bars.undecoded:

@@ -7,7 +7,7 @@ from packets import __version__
 from packets.base.errors import InputRefused
 from packets.base.limits import Limits
 from packets.outbound.hunting import Hunter
-from packets.outbound.picture_hunt import PictureHunter, grey_picture
+from packets.outbound.picture_hunt import PictureHunter, file_picture
 from packets.outbound.records import Reading, Sighting
 
 READER = "files inside the file"
@@ -66,7 +66,7 @@ def _by_us(reading: Reading) -> Reading:
 def _picture(
     place: str, data: bytes, hunter: Hunter, pictures: PictureHunter, limits: Limits
 ) -> Reading:
-    picture = grey_picture(data, limits)
+    picture = file_picture(data, limits)
     bars, letters = pictures.bars(picture), pictures.letters(picture)
     hits = {*bars.hits, *letters.hits, *hunter.in_bytes(data)}
     seen = tuple(Sighting(kind, 0, place, READER, sure) for kind, sure in sorted(hits))

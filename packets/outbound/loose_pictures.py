@@ -15,7 +15,7 @@ from packets.outbound.objects.filters import Decoded, filters_of
 from packets.outbound.objects.opened import InflationAllowance, OpenedFile
 from packets.outbound.objects.predictors import without_predictor
 from packets.outbound.objects.values import FileObject
-from packets.outbound.picture_hunt import PictureHunter, grey_picture
+from packets.outbound.picture_hunt import PictureHunter, file_picture
 from packets.outbound.picture_samples import bands
 from packets.outbound.pixel_reader import READER
 from packets.outbound.records import Reading, Sighting
@@ -94,7 +94,7 @@ def _decoded(
         raise OverLimit("too many pixels")
     body = opened.decode(found, allowance)
     if body.picture in _WITH_OWN_FORMAT:
-        return grey_picture(body.data, limits)
+        return file_picture(body.data, limits)
     if body.picture or body.faults:
         raise Damaged("its coding is not known here")
     return _from_samples(opened, found, body, (width, height))

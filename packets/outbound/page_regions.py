@@ -21,15 +21,15 @@ Crop = tuple[int, int, int, int]
 
 
 def page_pixels(page: Page, limits: Limits) -> Image.Image:
-    """The page in grey at 200 dots per inch, fewer where it is very large. Raises OverLimit."""
+    """The page in colour at 200 dots per inch, fewer where it is very large. Raises OverLimit."""
     width, height = page.get_size()
     dpi = float(_DPI)
     while (width * dpi / 72) * (height * dpi / 72) > _PAGE_PIXELS and dpi >= _LEAST_DPI:
         dpi *= 0.8
     if dpi < _LEAST_DPI or max(width, height) * dpi / 72 >= limits.picture_side:
         raise OverLimit("too large to be looked at")
-    picture: Image.Image = page.render(scale=dpi / 72, grayscale=True).to_pil()
-    return picture if picture.mode == "L" else picture.convert("L")
+    picture: Image.Image = page.render(scale=dpi / 72).to_pil()
+    return picture.convert("RGB")
 
 
 def regions(page: Page, shown: Image.Image, boxes: list[Bounds]) -> tuple[Image.Image, ...]:

@@ -80,16 +80,27 @@ class PictureHunter:
             self._recogniser.close()
 
     def letters(self, picture: Image.Image, *, scanned: bool = False) -> LettersFound:
-        """Hits in the recognised text of a grey picture.
+        """Hits in the recognised text of a picture, and in print that grey does not show.
 
         `scanned`: print of common faces, to be read only where digits may stand.
         """
-        readings = self._recogniser.read(picture, by_spots=scanned)
+        grey = _grey(picture)
+        readings = self._recogniser.read(grey, by_spots=scanned)
         hits = {hit for reading in readings for hit in self._hits(reading)}
         for reading in readings if not hits else ():
-            for part in self._near_numbers(reading, picture):
-                hits |= self._hits(self._recogniser.read_apart(picture, part))
-        return LettersFound(frozenset(hits), all(map(_is_poor, readings)) and bool(readings))
+            for part in self._near_numbers(reading, grey):
+                hits |= self._hits(self._recogniser.read_apart(grey, part))
+        poor = all(map(_is_poor, readings)) and bool(readings)
+        return LettersFound(frozenset(hits | self._faint(picture)), poor)
+
+    def _faint(self, picture: Image.Image) -> set[Hit]:
+        from packets.outbound.faint_tones import (  # noqa: PLC0415 - many files hold no picture
+            faint_tones,
+        )
+
+        layer = faint_tones(picture)
+        readings = self._recogniser.read(layer) if layer is not None else ()
+        return {hit for reading in readings for hit in self._hits(reading)}
 
     def _near_numbers(self, reading: Recognised, picture: Image.Image) -> Iterator[Crop]:
         """Where digits stand in a row that may be a number misread."""
@@ -118,7 +129,8 @@ class PictureHunter:
         return {*by_place, *self._hunter.in_recognised(reading.text)}
 
     def bars(self, picture: Image.Image) -> BarsFound:
-        """Hits in the bar codes of a grey picture."""
+        """Hits in the bar codes of a picture."""
+        picture = _grey(picture)
         key = Recogniser.key(picture)
         if key not in self._bars:
             codes = self._recogniser.codes
@@ -195,8 +207,12 @@ def _is_half_dark(picture: Image.Image, code: Any) -> bool:
     return _LEAST_DARK <= sum(seen[:128]) / max(sum(seen), 1) <= 1 - _LEAST_DARK
 
 
-def grey_picture(data: bytes, limits: Limits) -> Image.Image:
-    """The first picture of a picture file, in grey. Raises Damaged or OverLimit."""
+def _grey(picture: Image.Image) -> Image.Image:
+    return picture if picture.mode == "L" else picture.convert("L")
+
+
+def file_picture(data: bytes, limits: Limits) -> Image.Image:
+    """The first picture of a picture file, grey or RGB. Raises Damaged or OverLimit."""
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
@@ -208,7 +224,7 @@ def grey_picture(data: bytes, limits: Limits) -> Image.Image:
                     limits.picture_side
                 ):
                     raise OverLimit("a picture with too many pixels")
-                return picture.convert("L")
+                return picture.convert("L" if picture.mode in ("1", "L") else "RGB")
     except Image.DecompressionBombError:
         raise OverLimit("a picture with too many pixels") from None
     except (OSError, ValueError, SyntaxError, EOFError, MemoryError):

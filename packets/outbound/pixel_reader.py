@@ -102,9 +102,8 @@ class PixelReading:
         if not bitmap:
             raise Damaged("a picture that PDFium cannot decode")
         picture: Image.Image = pypdfium2.PdfBitmap.from_raw(bitmap).to_pil()
-        grey = picture if picture.mode == "L" else picture.convert("L")
-        self.bars(grey, number, "bar code in a picture")
-        self.letters(grey, number, "picture on the page", scanned=True)
+        self.bars(picture, number, "bar code in a picture")
+        self.letters(picture, number, "picture on the page", scanned=True)
 
     def letters(
         self,

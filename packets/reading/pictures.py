@@ -22,6 +22,8 @@ _KNOWN_CODINGS = {
 }  # fmt: skip
 """ISO 32000-2, Tables 6 and 92."""
 
+_COLOURLESS = (("name", "/DeviceGray"), ("null", "null"))
+"""Colour spaces without colours; a stencil has none, a JPEG 2000 picture may have its own."""
 _UNDONE = {
     Image.Transpose.ROTATE_90: Image.Transpose.ROTATE_270,
     Image.Transpose.ROTATE_270: Image.Transpose.ROTATE_90,
@@ -115,6 +117,16 @@ def grey_pixels(document: pymupdf.Document, picture: PlacedPicture) -> Image.Ima
         grey, mask = grey.resize(larger), mask.resize(larger)
         grey = Image.composite(grey, Image.new("L", larger, 255), mask)
     return grey.transpose(picture.turn) if picture.turn is not None else grey
+
+
+def tones_of(document: pymupdf.Document, picture: PlacedPicture, grey: Image.Image) -> Image.Image:
+    """The stored picture in its colours, turned as the page shows it; `grey` where it has none."""
+    if document.xref_get_key(picture.xref, "ColorSpace") in _COLOURLESS:
+        return grey
+    colours = decoded_by_mupdf(document, picture.xref)
+    if colours is None or colours.mode == "L":
+        return grey
+    return colours.transpose(picture.turn) if picture.turn is not None else colours
 
 
 def may_be_broken(

@@ -1,4 +1,4 @@
-"""Picture files: each picture in them as grey pixels, and the words and bytes beside the pixels."""
+"""Picture files: each picture in them as pixels, and the words and bytes beside the pixels."""
 
 import io
 import warnings
@@ -23,8 +23,8 @@ def is_picture(data: bytes) -> bool:
     return data.startswith(PICTURE_STARTS) or (data[:4] == b"RIFF" and data[8:12] == b"WEBP")
 
 
-def grey_pictures(data: bytes, limits: Limits) -> Iterator[Image.Image]:
-    """Every picture of a file in grey, and its transparency. Raises Damaged or OverLimit."""
+def pictures_in(data: bytes, limits: Limits) -> Iterator[Image.Image]:
+    """Every picture of a file, grey or RGB, and its transparency. Raises Damaged or OverLimit."""
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
@@ -52,10 +52,10 @@ def _layers(frame: Image.Image) -> Iterator[Image.Image]:
         return
     see_through = "A" in frame.getbands() or "transparency" in frame.info
     if not see_through:
-        yield frame.convert("L")
+        yield frame.convert("L" if frame.mode in ("1", "L") else "RGB")
         return
     whole = frame.convert("RGBA")
-    yield whole.convert("RGB").convert("L")
+    yield whole.convert("RGB")
     alpha = whole.getchannel("A")
     if alpha.getextrema() != _OPAQUE:
         yield alpha
