@@ -2,6 +2,7 @@
 
 import json
 import re
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from batch_clients import CountedBuild, ended, job_for, record_of, released
@@ -91,3 +92,12 @@ def test_two_clients_with_the_same_papers_have_different_fingerprints(tmp_path):
         ended(job_for(folder))
         prints.add(record_of(folder).fingerprint)
     assert len(prints) == 2
+
+
+def test_two_batches_that_meet_at_one_client_build_it_once(client):
+    build = CountedBuild()
+    with ThreadPoolExecutor(2) as both:
+        results = list(both.map(lambda run: ended(job_for(client, run=run * 32), build), "12"))
+    assert {result.ending for result in results} == {Ending.DONE, Ending.UNCHANGED}
+    assert build.asked == 1
+    assert len(released(client)) == 1
