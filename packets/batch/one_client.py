@@ -49,9 +49,9 @@ def handle(job: ClientJob, build_packet: Build = build) -> JobResult:
     try:
         loaded = _recipe(job)
         client = Path(job.client)
-        key = batch_key(client)
         with folder_locked(record_folder(client)):
-            result = _Client(job, loaded, key, build_packet).result()
+            # Under the lock, so that two do not make two keys.
+            result = _Client(job, loaded, batch_key(client), build_packet).result()
     except Exception as error:
         ending, status, _ = told_as(error)
         # Nothing could be recorded, so nothing of the error's own words may be told.
