@@ -95,6 +95,7 @@ def test_a_hold_needs_a_name_and_a_note_and_is_shown_afterwards(window, waiting)
     window.locator("#hold").click()
     window.wait_for_selector("#told:has-text('Held.')")
     assert window.evaluate("document.activeElement.id") == "title"
+    assert 0 < window.locator("#told").bounding_box()["y"] < 800
     assert window.locator(".over").inner_text() == "Held"
     assert "not legible" in window.locator(".holds").inner_text()
     ((fact),) = decisions(waiting)

@@ -89,13 +89,17 @@ const review = (() => {
   }
 
   // A word that is to be read on the page that comes next.
-  const later = (words) => sessionStorage.setItem("told", words);
+  function later(words) {
+    sessionStorage.setItem("told", words);
+    history.scrollRestoration = "manual"; // that page begins at its top, where the word stands
+  }
   function earlier() {
     const words = sessionStorage.getItem("told");
     if (!words) return;
     sessionStorage.removeItem("told");
+    scrollTo(0, 0);
     byId("title").focus();
-    setTimeout(() => say(words), 100);
+    setTimeout(() => { say(words); history.scrollRestoration = "auto"; }, 150);
   }
 
   function remember(field) {
