@@ -91,16 +91,9 @@ class PictureHunter:
             for part in self._near_numbers(reading, grey):
                 hits |= self._hits(self._recogniser.read_apart(grey, part))
         poor = all(map(_is_poor, readings)) and bool(readings)
-        return LettersFound(frozenset(hits | self._faint(picture)), poor)
-
-    def _faint(self, picture: Image.Image) -> set[Hit]:
-        from packets.outbound.faint_tones import (  # noqa: PLC0415 - many files hold no picture
-            faint_tones,
-        )
-
-        layer = faint_tones(picture)
-        readings = self._recogniser.read(layer) if layer is not None else ()
-        return {hit for reading in readings for hit in self._hits(reading)}
+        for other in _passed_over(picture, grey):
+            hits |= {hit for reading in self._recogniser.read(other) for hit in self._hits(reading)}
+        return LettersFound(frozenset(hits), poor)
 
     def _near_numbers(self, reading: Recognised, picture: Image.Image) -> Iterator[Crop]:
         """Where digits stand in a row that may be a number misread."""
@@ -140,6 +133,17 @@ class PictureHunter:
             hits = {hit for text in read.texts for hit in self._hunter.in_page(text)}
             self._bars[key] = BarsFound(frozenset(hits), read.undecoded)
         return self._bars[key]
+
+
+def _passed_over(picture: Image.Image, grey: Image.Image) -> Iterator[Image.Image]:
+    """Print that recognition of the grey picture passes over: faint, or aslant."""
+    from packets.outbound.faint_tones import faint_tones  # noqa: PLC0415 - many files hold no picture
+    from packets.outbound.print_aslant import turned_level  # noqa: PLC0415
+
+    layer = faint_tones(picture)
+    if layer is not None:
+        yield layer
+    yield from turned_level(grey)
 
 
 def _codes_in(picture: Image.Image) -> CodesRead:
