@@ -5,7 +5,6 @@ together in a straight line is a row, and rows that lie near one another at one 
 are one piece of print.
 """
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -74,21 +73,26 @@ def _apart(one: float, other: float) -> float:
 
 
 def _rows(boxes: Boxes) -> Iterator[_Row]:
+    """Every straight chain of marks; its line is the main axis of the spread of its middles."""
     middle = (boxes[:, :2] + boxes[:, 2:]) / 2.0
     size = np.maximum(boxes[:, 2] - boxes[:, 0], boxes[:, 3] - boxes[:, 1]).astype(np.float64)
-    for members in _chains(_neighbours(middle, size)):
-        points, large = middle[members], float(np.median(size[members]))
-        centre = points.mean(axis=0)
-        spread = points - centre
-        _, strengths, ways = np.linalg.svd(spread, full_matrices=False)
-        stray = float(strengths[1]) / math.sqrt(len(members)) if len(strengths) > 1 else 0.0
-        if stray > _STRAIGHT * large:
-            continue
-        degrees = math.degrees(math.atan2(float(ways[0][1]), float(ways[0][0])))
-        low, high = boxes[members, :2].min(axis=0), boxes[members, 2:].max(axis=0)
+    order, starts, counts = _chains(_neighbours(middle, size))
+    if not len(starts):
+        return
+    chain = np.repeat(np.arange(len(starts)), counts)
+    centre = np.add.reduceat(middle[order], starts) / counts[:, None]
+    x, y = (middle[order] - centre[chain]).T
+    xx, yy, xy = (np.add.reduceat(part, starts) / counts for part in (x * x, y * y, x * y))
+    large = np.add.reduceat(size[order], starts) / counts
+    apart = np.hypot(xx - yy, 2 * xy)
+    stray = np.sqrt(np.maximum(xx + yy - apart, 0.0) / 2)
+    degrees = np.degrees(np.arctan2(2 * xy, xx - yy) / 2)
+    low = np.minimum.reduceat(boxes[order, :2], starts)
+    high = np.maximum.reduceat(boxes[order, 2:], starts)
+    for k in np.flatnonzero(stray <= _STRAIGHT * large):
         yield _Row(
-            float(centre[0]), float(centre[1]), degrees, large, len(members),
-            (float(low[0]), float(low[1]), float(high[0]), float(high[1])),
+            float(centre[k, 0]), float(centre[k, 1]), float(degrees[k]), float(large[k]),
+            int(counts[k]), (*map(float, low[k]), *map(float, high[k])),  # type: ignore[arg-type]
         )  # fmt: skip
 
 
@@ -137,8 +141,11 @@ def _note(
 
 def _chains(
     linked: tuple[NDArray[np.int64], NDArray[np.int64]],
-) -> Iterator[NDArray[np.int64]]:
-    """Marks that are led to one another, from three to a line of them."""
+) -> tuple[NDArray[np.int64], NDArray[np.int64], NDArray[np.int64]]:
+    """Marks that are led to one another, from three to a line of them.
+
+    Gives the numbers of the marks chain by chain, and where each chain starts and its length.
+    """
     root = np.arange(len(linked[0]))
     while True:
         lower = root.copy()
@@ -149,11 +156,11 @@ def _chains(
         if np.array_equal(lower, root):
             break
         root = lower
-    order = np.argsort(root, kind="stable")
+    counts = np.bincount(root, minlength=len(root))[root]
+    chosen = np.flatnonzero((counts >= _LEAST_IN_ROW) & (counts <= _MOST_IN_ROW))
+    order = chosen[np.argsort(root[chosen], kind="stable")]
     starts = np.flatnonzero(np.diff(root[order], prepend=-1))
-    for members in np.split(order, starts[1:]):
-        if _LEAST_IN_ROW <= len(members) <= _MOST_IN_ROW:
-            yield members
+    return order, starts, np.diff(starts, append=len(order))
 
 
 def _pieces(rows: list[_Row], others: list[_Row]) -> Iterator[SlantingPrint]:

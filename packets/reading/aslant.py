@@ -5,7 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 from PIL import Image
 
-from packets.identifiers.slanting_rows import Boxes, slanting_print
+from packets.identifiers.slanting_rows import Boxes, SlantingPrint, slanting_print
 from packets.reading.ink_lines_marks import inked, marks_of
 from packets.reading.picture_cleaning import evened
 
@@ -20,18 +20,23 @@ _MOST_PIECES = 12
 def parts_aslant(grey: Image.Image, level: float) -> Iterator[Image.Image]:
     """Print that does not lie as the page does, cut out and turned until it does.
 
-    Each piece comes close by itself, and with what is around it. `level` is how many
-    degrees the page's own lines fall to the right.
+    Each piece comes close by itself, either way up (so few marks do not tell), and
+    with what is around it. `level` is how many degrees the page's own lines fall to
+    the right.
     """
     even = evened(grey)
     for piece in slanting_print(_type_in(even), level)[:_MOST_PIECES]:
-        for sizes in (_TIGHT, _WIDE_CUT):
-            by = sizes * piece.size
-            x0, y0, x1, y1 = piece.box
-            part = even.crop((int(x0 - by), int(y0 - by), int(x1 + by), int(y1 + by)))
-            yield part.rotate(
-                piece.degrees, resample=Image.Resampling.BICUBIC, expand=True, fillcolor=255
-            )
+        close = _levelled(even, piece, _TIGHT)
+        yield close
+        yield close.transpose(Image.Transpose.ROTATE_180)
+        yield _levelled(even, piece, _WIDE_CUT)
+
+
+def _levelled(even: Image.Image, piece: SlantingPrint, sizes: float) -> Image.Image:
+    by = sizes * piece.size
+    x0, y0, x1, y1 = piece.box
+    part = even.crop((int(x0 - by), int(y0 - by), int(x1 + by), int(y1 + by)))
+    return part.rotate(piece.degrees, resample=Image.Resampling.BICUBIC, expand=True, fillcolor=255)
 
 
 def _type_in(even: Image.Image) -> Boxes:

@@ -6,9 +6,9 @@ Prints for each page the processor seconds of both and their ratio, and how many
 numbers the plain pass finds and the reader does not. The plain pass is one
 Tesseract pass over the page at 200 dpi, page segmentation AUTO, text only. The
 reader does all that masking asks for: evening, levelling, direction, the spots
-where digits may stand with the words around them, and the second look. With
---controls papers without numbers are read, too; with --scan the same papers in
-another state.
+where digits may stand with the words around them, the second look, and the look for
+print that is faint or lies aslant. With --controls papers without numbers are read, too;
+with --scan the same papers in another state.
 """
 
 import argparse
@@ -32,6 +32,8 @@ from scanned_pages import scanned
 
 from packets.identifiers.kinds import ALL_KINDS, MaskPolicy
 from packets.identifiers.layout import find_on_page
+from packets.reading.aslant import parts_aslant
+from packets.reading.faint_ink import faint_layer
 from packets.reading.ocr import OcrReader
 from packets.reading.ocr_glyphs import picture_runs
 
@@ -75,6 +77,8 @@ def compare(paper: Paper, scan: Scan, plain: tesserocr.PyTessBaseAPI, rounds: in
             fresh.putpixel((0, 0), number)  # so that the reader's memory does not answer
             started = time.process_time()
             words = warm.read_numbers(fresh)
+            faint_layer(fresh)
+            list(parts_aslant(fresh, words.skew))
             reader_seconds.append(time.process_time() - started)
     assert words is not None
     return PageCost(
