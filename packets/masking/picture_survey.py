@@ -16,7 +16,6 @@ from packets.identifiers.payload import payload_kind
 from packets.masking.inline_pictures import SMALLEST_SIDE
 from packets.masking.picture_mosaics import Part, groups_of, put_together
 from packets.masking.unsure_words import unsure_kinds
-from packets.reading.aslant import parts_aslant
 from packets.reading.barcodes import read_barcodes
 from packets.reading.faint_ink import faint_layer
 from packets.reading.ink_lines_page import DOUBT_PLACES
@@ -136,7 +135,7 @@ def _take(
         unread.extend(_on_each(pages, f"in a picture: {doubt}"))
     for kind in unsure_kinds(survey.text):
         unread.extend(_on_each(pages, "a number in a picture that cannot be read surely", kind))
-    if any(_may_hold_number(ocr.read_numbers(part)) for part in parts_aslant(grey, text.skew)):
+    if any(_may_hold_number(ocr.read_numbers(part)) for part in ocr.aslant(grey, text)):
         unread.extend(_on_each(pages, "in a picture: a number that lies aslant"))
 
 

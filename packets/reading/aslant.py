@@ -7,7 +7,6 @@ from PIL import Image
 
 from packets.identifiers.slanting_rows import Boxes, SlantingPrint, slanting_print
 from packets.reading.ink_lines_marks import inked, marks_of
-from packets.reading.picture_cleaning import evened
 
 _LOW, _HIGH, _WIDE = 7, 90, 2.5
 """Heights of type in pixels, and its width in heights."""
@@ -17,14 +16,13 @@ more, for the words beside and above a number."""
 _MOST_PIECES = 12
 
 
-def parts_aslant(grey: Image.Image, level: float) -> Iterator[Image.Image]:
+def parts_aslant(even: Image.Image, level: float) -> Iterator[Image.Image]:
     """Print that does not lie as the page does, cut out and turned until it does.
 
     Each piece comes close by itself, either way up (so few marks do not tell), and
     with what is around it. `level` is how many degrees the page's own lines fall to
     the right.
     """
-    even = evened(grey)
     for piece in slanting_print(_type_in(even), level)[:_MOST_PIECES]:
         close = _levelled(even, piece, _TIGHT)
         yield close

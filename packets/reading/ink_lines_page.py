@@ -19,7 +19,6 @@ from packets.reading.ink_lines_swift import read_swiftly
 from packets.reading.picture_cleaning import (
     Slant,
     despeckled,
-    evened,
     has_dark_parts,
     level_part,
     levelled,
@@ -69,16 +68,15 @@ class LevelPage:
 
 
 def read_numbers(
-    engine: Engine, grey: Image.Image, whole: PictureText | None = None
+    engine: Engine, even: Image.Image, whole: PictureText | None = None
 ) -> PictureText:
-    """What may be a number in a grey picture, with the words around it; all words where in doubt.
+    """What may be a number, with the words around it; all words where in doubt.
 
-    Only the first of two opposite directions and then the other are tried for a
+    `even` is a grey picture whose paper was made even.     Only the first of two opposite directions and then the other are tried for a
     clean page; whatever does not read surely is read as `read_scan` does. `whole`
     is what that gave, if it was done before: it stands where it shows a number that
     the other reading does not.
     """
-    even = evened(grey)
     slant = slant_of(even)
     for turns in (0, 2):
         page = _ready(even, turns + slant.sideways, slant.degrees)
@@ -117,9 +115,8 @@ def _number_boxes(text: PictureText) -> list[Box]:
     return boxes
 
 
-def read_scan(engine: Engine, grey: Image.Image) -> PictureText:
-    """Words of a grey picture, levelled, in the direction in which it reads best."""
-    even = evened(grey)
+def read_scan(engine: Engine, even: Image.Image) -> PictureText:
+    """Words of a grey picture of even paper, levelled, in the direction in which it reads best."""
     return _read_evened(engine, even, slant_of(even))
 
 

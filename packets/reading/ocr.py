@@ -5,6 +5,7 @@ the house's own layout puts words into lines.
 """
 
 import hashlib
+from collections.abc import Iterator
 from functools import cached_property
 from types import TracebackType
 from typing import TYPE_CHECKING
@@ -74,6 +75,13 @@ class OcrReader:
             whole = self._read.get(f"{True}:{key}")
             self._numbers[key] = self._reading.numbers(grey, whole)
         return self._numbers[key]
+
+    def aslant(self, grey: Image.Image, text: PictureText) -> Iterator[Image.Image]:
+        """Parts of a grey scan that do not lie as its lines do, each levelled.
+
+        `text` is what was read of it. They are read by `read_numbers`.
+        """
+        return self._reading.aslant(grey, text.skew)
 
 
 def _key(grey: Image.Image) -> str:

@@ -32,7 +32,6 @@ from scanned_pages import scanned
 
 from packets.identifiers.kinds import ALL_KINDS, MaskPolicy
 from packets.identifiers.layout import find_on_page
-from packets.reading.aslant import parts_aslant
 from packets.reading.faint_ink import faint_layer
 from packets.reading.ocr import OcrReader
 from packets.reading.ocr_glyphs import picture_runs
@@ -78,7 +77,7 @@ def compare(paper: Paper, scan: Scan, plain: tesserocr.PyTessBaseAPI, rounds: in
             started = time.process_time()
             words = warm.read_numbers(fresh)
             faint_layer(fresh)
-            list(parts_aslant(fresh, words.skew))
+            list(warm.aslant(fresh, words))
             reader_seconds.append(time.process_time() - started)
     assert words is not None
     return PageCost(
