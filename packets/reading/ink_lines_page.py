@@ -72,10 +72,10 @@ def read_numbers(
 ) -> PictureText:
     """What may be a number, with the words around it; all words where in doubt.
 
-    `even` is a grey picture whose paper was made even.     Only the first of two opposite directions and then the other are tried for a
-    clean page; whatever does not read surely is read as `read_scan` does. `whole`
-    is what that gave, if it was done before: it stands where it shows a number that
-    the other reading does not.
+    `even` is a grey picture whose paper was made even. Only the first of two opposite
+    directions and then the other are tried for a clean page; whatever does not read
+    surely is read as `read_scan` does. `whole` is what that gave, if it was done before:
+    it stands where it shows a number that the other reading does not.
     """
     slant = slant_of(even)
     for turns in (0, 2):
