@@ -8,10 +8,12 @@ of its own, and a scan that says nothing stay unknown, and somebody looks.
 import re
 from dataclasses import dataclass, replace
 
+from packets.base.secret import Secret
 from packets.intake.classify import PageGuess
-from packets.intake.page_view import PageView
+from packets.intake.page_view import LineView, PageView
 from packets.intake.title_index import title_index
 from packets.intake.titles import known_titles
+from packets.recipe.check_lines import label_letters
 
 _STATEMENT = re.compile(
     r"\b(?:supporting|additional|continuation|attached|federal|overflow)\s+"
@@ -33,12 +35,26 @@ _FEWEST_WORDS = 25
 
 @dataclass(frozen=True)
 class ReadPage:
-    """One page as it was judged alone, with its prepared lines."""
+    """One page as it was judged alone, with what decides whether it goes on from another."""
 
     guess: PageGuess
-    view: PageView
     blank: bool
     read_by: str
+    top: tuple[LineView, ...]
+    """Its first lines: of thousands of pages all lines would be too many to keep."""
+    words: int
+    by_ocr: bool
+    sure: bool
+    letters: Secret
+    """As labels are compared with them; empty on scans."""
+
+
+def read_page_of(view: PageView, guess: PageGuess, read_by: str, *, blank: bool) -> ReadPage:
+    """What is kept of a page that was read and judged."""
+    folded = view.folded
+    letters = Secret(label_letters(folded) if read_by == "text" else "")
+    top, words = view.lines[:_TOP_LINES], len(folded.split())
+    return ReadPage(guess, blank, read_by, top, words, view.by_ocr, view.sure, letters)
 
 
 def with_continued(pages: tuple[ReadPage, ...]) -> tuple[tuple[PageGuess, bool], ...]:
@@ -70,7 +86,7 @@ def _joined(
     return replace(
         before,
         words=why,
-        sure=sure and before.sure and page.view.sure,
+        sure=sure and before.sure and page.sure,
         form_page=guess.form_page if _follows(guess, before) else None,
         other_form=before.other_form,
         heading=False,
@@ -100,7 +116,7 @@ def _reason_in_print(page: ReadPage, before: PageGuess) -> tuple[str, bool]:
     guess, category = page.guess, before.category or ""
     if _RETURN_PARTS.match(category) and _STATEMENT.search(_top(page)) and not _state_in(page):
         return _STATEMENT_WORDS, True
-    prose = len(page.view.folded.split()) >= _FEWEST_WORDS
+    prose = page.words >= _FEWEST_WORDS
     unheaded = not guess.heading and guess.form_page is None
     if category in _PROSE_CATEGORIES and prose and unheaded:
         return "running text without a heading of its own", False
@@ -108,7 +124,7 @@ def _reason_in_print(page: ReadPage, before: PageGuess) -> tuple[str, bool]:
 
 
 def _top(page: ReadPage) -> str:
-    return "\n".join(line.words for line in page.view.lines[:_TOP_LINES])
+    return "\n".join(line.words for line in page.top)
 
 
 def _home_of_statement(
@@ -119,10 +135,10 @@ def _home_of_statement(
     A statement that names only forms which are not in this file, or several
     that are, has no home that is sure: somebody looks.
     """
-    index = title_index(page.view.by_ocr)
+    index = title_index(page.by_ocr)
     named = {
         form.category
-        for line in page.view.lines[:_TOP_LINES]
+        for line in page.top
         for match in index.head_pattern.finditer(line.folded)
         if (form := index.heads.get(f"{match[1] or match[2]} {match[3]}"))
     }
@@ -134,5 +150,5 @@ def _home_of_statement(
 
 def _state_in(page: ReadPage) -> bool:
     """Whether the top of the page holds a state's name: a state form nobody knows."""
-    top = " ".join(line.folded for line in page.view.lines[:_TOP_LINES])
+    top = " ".join(line.folded for line in page.top)
     return any(f" {name} " in f" {top} " for name, _code in known_titles().states)

@@ -8,17 +8,15 @@ from PIL import Image
 
 from packets.base.alongside import alongside
 from packets.base.errors import Damaged
-from packets.base.secret import Secret
 from packets.intake.blank_pages import is_blank
 from packets.intake.classify import PageGuess, classify_view
-from packets.intake.continued import ReadPage, with_continued
+from packets.intake.continued import ReadPage, read_page_of, with_continued
 from packets.intake.document_help import Told
 from packets.intake.page_view import view_of
 from packets.intake.records import Evidence, EvidenceKind, InventoryPage, SourceDocument
 from packets.intake.titles import KnownTitle, known_titles
 from packets.reading.ocr import OcrReader
 from packets.reading.page_text import read_page
-from packets.recipe.check_lines import label_letters
 
 _LONG = 24
 """Pages from which on a copy of the process pays."""
@@ -72,7 +70,7 @@ def _page(
         form_page=guess.form_page,
         read_by=read.read_by,
         to_be_filed=plain.to_be_filed or guess.to_be_filed,
-        letters=Secret(label_letters(read.view.folded) if read.read_by == "text" else ""),
+        letters=read.letters,
     )
 
 
@@ -125,4 +123,4 @@ def _read_page(opened: pymupdf.Document, index: int, ocr: OcrReader) -> ReadPage
     guess = classify_view(view)
     if blank:
         guess = PageGuess("blank", "nothing is printed on it", title="Blank page")
-    return ReadPage(guess, view, blank, text.read_by)
+    return read_page_of(view, guess, text.read_by, blank=blank)
