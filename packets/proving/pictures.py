@@ -63,6 +63,31 @@ def _indexed(copy: Copy, number: str) -> None:
     lay(copy, picture_object(copy, data, dark.size, ColorSpace=space, Filter=Name.FlateDecode))
 
 
+def _inked(paper: tuple[int, int, int], ink: tuple[int, int, int]) -> Plant:
+    """Digits in a colour that in grey is nearly that of their paper."""
+
+    def plant(copy: Copy, number: str) -> None:
+        dark = sentence_picture(number)
+        picture = ImageOps.colorize(dark, black=ink, white=paper)
+        data = zlib.compress(picture.tobytes())
+        lay(
+            copy,
+            picture_object(
+                copy, data, picture.size, ColorSpace=Name.DeviceRGB, Filter=Name.FlateDecode
+            ),
+        )
+
+    return plant
+
+
+def _aslant(copy: Copy, number: str) -> None:
+    """A slip that lay askew on the glass."""
+    picture = sentence_picture(number).rotate(
+        24, Image.Resampling.BICUBIC, expand=True, fillcolor=255
+    )
+    lay(copy, grey_object(copy, picture), b"250 0 0 150 0 60 cm")
+
+
 def _coded(form: str, coding: Any, mode: str = "L", space: Any = Name.DeviceGray) -> Plant:
     def plant(copy: Copy, number: str) -> None:
         out = io.BytesIO()
@@ -256,6 +281,10 @@ PLACES = (
     _row("white on black", _white_on_black),
     _row("inverted by its decode array", _inverted_by_its_decode, _KNOWN),
     _row("pale", _low_contrast, _KNOWN),
+    _row("red on green, as light", _inked((0, 130, 0), (255, 0, 0))),
+    _row("yellow on white", _inked((255, 255, 255), (255, 255, 0)), _KNOWN),
+    _row("a hair darker than the paper", _inked((255, 255, 255), (249, 249, 249))),
+    _row("aslant", _aslant),
     _row("under a rectangle", _under_a_box),
     _row("clipped", _clipped, _KNOWN),
     _row("shown by no page", _never_shown),
