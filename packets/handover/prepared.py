@@ -2,12 +2,13 @@
 
 import datetime as dt
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from packets.base.progress import Progress, Step
 from packets.handover.already_signed import without_broken_signatures
 from packets.handover.blanked_regions import Blanked, blank_regions
+from packets.handover.cut_numbers import Sight, cut_numbers
 from packets.handover.exceptions import Exceptions, exceptions
 from packets.identifiers.kinds import KnownNumber
 from packets.intake.page_corrections import Region, places_without_number, regions_to_blank
@@ -64,18 +65,18 @@ def prepare(
     in any of them is hunted in all.
     """
     prepared: list[PreparedDocument] = []
-    looked_at: list[Survey] = []
+    looked_at: list[Sight] = []
     total = len(inventory.documents)
     for index, source in enumerate(inventory.documents):
         progress(Step("signing and flattening", source.file, index, total))
         signed = _signed(inventory, index, recipe, grants, ocr, today)
         flat = flatten(signed.pdf)
         progress(Step("looking for numbers", source.file, index, total))
-        looked_at.append(survey_document(flat.pdf, ocr))
+        looked_at.append(Sight(flat.pdf, survey_document(flat.pdf, ocr)))
         wanted = regions_to_blank(inventory, index) if recipe.audience.masked else ()
         blanked = blank_regions(flat.pdf, wanted)
         # What stood in a region is hunted elsewhere all the same.
-        survey = survey_document(blanked.pdf, ocr) if wanted else looked_at[-1]
+        survey = survey_document(blanked.pdf, ocr) if wanted else looked_at[-1].survey
         prepared.append(_prepared(index, signed, flat.notes, blanked, survey))
     return _with_known(inventory, recipe, tuple(prepared), tuple(given), looked_at)
 
@@ -121,10 +122,15 @@ def _with_known(
     recipe: Recipe,
     documents: tuple[PreparedDocument, ...],
     given: tuple[KnownNumber, ...],
-    looked_at: Sequence[Survey],
+    looked_at: Sequence[Sight],
 ) -> Prepared:
     """With every number that is known by now, and what a person says is none."""
-    known = (*given, *learned(looked_at))
+    surveys_before = [sight.survey for sight in looked_at]
+    known = (*given, *learned(surveys_before))
+    documents = tuple(
+        _uncut(inventory, recipe, document, looked_at[document.index], known)
+        for document in documents
+    )
     regions = {
         document.index: places
         for document in documents
@@ -134,8 +140,24 @@ def _with_known(
         return Prepared(documents, known)
     surveys = {document.index: document.survey for document in documents}
     return Prepared(
-        documents, known, exceptions(surveys, regions, given, dict(enumerate(looked_at)))
+        documents, known, exceptions(surveys, regions, given, dict(enumerate(surveys_before)))
     )
+
+
+def _uncut(
+    inventory: Inventory,
+    recipe: Recipe,
+    document: PreparedDocument,
+    before: Sight,
+    known: Sequence[KnownNumber],
+) -> PreparedDocument:
+    """With a reason to hold wherever a region cuts through a number."""
+    wanted = regions_to_blank(inventory, document.index) if recipe.audience.masked else ()
+    if not wanted:
+        return document
+    after = Sight(document.pdf, document.survey)
+    cut = cut_numbers(before, after, wanted, known, recipe.mask.policy())
+    return replace(document, not_blanked=(*document.not_blanked, *cut))
 
 
 def names_of(inventory: Inventory) -> dict[Role, str]:
