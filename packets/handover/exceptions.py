@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 
 from packets.base.geometry import Box
 from packets.base.secret import Secret
+from packets.handover.standing_elsewhere import stands_elsewhere
 from packets.identifiers.kinds import KnownNumber
 from packets.identifiers.records import Sureness
 from packets.intake.page_corrections import Region
@@ -68,10 +69,29 @@ def exceptions(
     digits = {number.digits.reveal() for number in known}
     for index, taken in found.items():
         for one in taken:
-            if one.digits.reveal() in digits:
+            text = one.digits.reveal()
+            looks = _with_places(text, found, (surveys, also))
+            if text in digits or stands_elsewhere(text, looks):
                 words = f"page {one.page}: this number is known from elsewhere, so it stays masked"
                 refused.append((index, words))
     return Exceptions(found, known, tuple(refused))
+
+
+def _with_places(
+    digits: str,
+    found: Mapping[int, tuple[Excepted, ...]],
+    looked: Iterable[Mapping[int, Survey]],
+) -> Iterator[tuple[Survey, list[int]]]:
+    """Each survey with the pages of its document on which these digits are let through."""
+    for surveys in looked:
+        for index, survey in surveys.items():
+            here = [it.page for it in found.get(index, ()) if it.digits.reveal() == digits]
+            yield survey, here
+
+
+def _unsure(one: NumberOnPage) -> bool:
+    """Whether nothing but its shape gives it away."""
+    return one.sureness <= Sureness.SHAPE and not one.given
 
 
 def _taken(
@@ -82,8 +102,12 @@ def _taken(
         if not there:
             words = "nothing is masked here in the text of the page"
             refused.append((index, f"page {region.page}: {words}, so nothing is to be let through"))
+        if len({one.digits.reveal() for one in there}) > 1:
+            words = "several numbers stand here; each is to be named by a place of its own"
+            refused.append((index, f"page {region.page}: {words}"))
+            continue
         for one in there:
-            if one.sureness > Sureness.SHAPE or one.given:
+            if not _unsure(one):
                 words = "a label names this number, so it stays masked"
                 refused.append((index, f"page {region.page}: {words}"))
                 continue
@@ -101,7 +125,10 @@ def _lies_in(number: NumberOnPage, box: Box) -> bool:
 
 
 def without(survey: Survey, excepted: Sequence[Excepted]) -> Survey:
-    """The survey as if these very numbers, at these very places, had not been seen."""
+    """The survey as if these very numbers, at these very places, had not been seen.
+
+    One that a label names there is no such number, whatever a region has made of the label.
+    """
     if not excepted:
         return survey
     gone = {(one.page, one.box, one.digits.reveal()) for one in excepted}
@@ -111,7 +138,9 @@ def without(survey: Survey, excepted: Sequence[Excepted]) -> Survey:
             replace(
                 page,
                 seen=tuple(
-                    one for one in page.seen if (number, one.place, one.digits.reveal()) not in gone
+                    one
+                    for one in page.seen
+                    if not _unsure(one) or (number, one.place, one.digits.reveal()) not in gone
                 ),
             )
             for number, page in enumerate(survey.pages, start=1)
