@@ -22,6 +22,8 @@ _PLAIN_STEP = 0.35
 _LEAST_PLAIN = 16
 _EVEN = 0.88
 """Share of steps that are none at all on a picture without noise."""
+_PART, _EVEN_PART = 300_000, 0.6
+"""Pixels up to which it is a part of a page, cut out close, and what is even there."""
 _CLEAR = 9
 """Pixels around plain print that are passed over."""
 _LEAST_STEPS = 60
@@ -53,7 +55,8 @@ def _planes(picture: Image.Image, light: Plane, steps: Plane) -> Iterator[tuple[
         for band in picture.convert("RGB").convert("YCbCr").split()[1:]:
             colour = np.asarray(band, dtype=np.int16)
             yield colour, _steps(colour) >= _COLOUR_STEP
-    if float((steps == 0).mean()) >= _EVEN:
+    even = float((steps == 0).mean())
+    if even >= (_EVEN if light.size > _PART else _EVEN_PART):
         yield light, steps >= _LIGHT_STEP
 
 

@@ -42,6 +42,10 @@ class PageInk:
     """PDFium page objects of texts, those inside forms too; of annotations none."""
     pictures: list[Any] = field(default_factory=list)
     """PDFium page objects of pictures, those inside forms too."""
+    outlines: list[Any] = field(default_factory=list)
+    """Page objects of paths that may be letters or whole numbers, those inside forms too."""
+    forms: list[Any] = field(default_factory=list)
+    """Page objects of forms that stand on the page itself."""
     letters: list[Bounds] = field(default_factory=list)
     """Outlines that may be single letters."""
     drawings: list[Bounds] = field(default_factory=list)
@@ -102,6 +106,7 @@ def _count(item: Any, ink: PageInk, left: list[int]) -> None:
     elif kind == pdfium_c.FPDF_PAGEOBJ_SHADING:
         ink.drawings.append(bounds_of(item))
     elif kind == pdfium_c.FPDF_PAGEOBJ_FORM:
+        ink.forms.append(item)
         _count_form(item, ink, left)
 
 
@@ -114,6 +119,7 @@ def _count_form(form: Any, ink: PageInk, left: list[int]) -> None:
         _count(pdfium_c.FPDFFormObj_GetObject(form, index), inside, left)
     ink.texts += inside.texts
     ink.pictures += inside.pictures
+    ink.outlines += inside.outlines
     ink.cut_short |= inside.cut_short
     # What lies inside has its box in the form's frame, so the form's own box stands for it.
     if inside.to_read or inside.may_show_bars:
@@ -127,8 +133,10 @@ def _count_path(item: Any, ink: PageInk) -> None:
     box = bounds_of(item)
     width, height = box[2] - box[0], box[3] - box[1]
     if segments >= _MANY_SEGMENTS:
+        ink.outlines.append(item)
         ink.drawings.append(box)
     elif segments >= _GLYPH_SEGMENTS and max(width, height) <= _GLYPH_SIDE:
+        ink.outlines.append(item)
         ink.letters.append(box)
     elif min(width, height) <= _BAR_WIDTH and max(width, height) <= _BAR_LENGTH:
         ink.bars.append(box)

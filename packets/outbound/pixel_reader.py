@@ -12,6 +12,7 @@ from packets.base.errors import Damaged, OverLimit
 from packets.base.limits import Limits
 from packets.outbound.crude_scan import Hit
 from packets.outbound.ink_shapes import bounds_of
+from packets.outbound.outlines_alone import hidden_outlines
 from packets.outbound.page_ink import PageInk, ink_of
 from packets.outbound.page_regions import page_pixels, regions
 from packets.outbound.pdfium_document import Document, Page, pdfium_page
@@ -90,6 +91,13 @@ class PixelReading:
             parts = (shown,) if whole else regions(page, shown, boxes)
             for part in parts:
                 self.letters(part, number, "page as it looks", told=whole and told)
+            self.hidden(page, number, ink, shown)
+
+    def hidden(self, page: Page, number: int, ink: PageInk, shown: Image.Image) -> None:
+        """Outlines that the page covers or draws pale. Nothing of the page is looked at after."""
+        boxes = ink.to_read
+        for part in hidden_outlines(page, ink, shown, boxes, self.limits) if boxes else ():
+            self.letters(part, number, "outlines that the page hides", told=True)
 
     def picture(self, item: object, number: int) -> None:
         """One picture in its own pixels, whatever lies over it on the page."""
