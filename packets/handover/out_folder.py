@@ -32,6 +32,12 @@ def out_folder(
         )
     out = given or own
     refuse_sources(client, out, "a packet")
+    if not review and _lies_in(out, review_folder(client)):
+        raise UsageError(
+            f"in {review_folder(client).name}/ lies what waits for a person: this packet does not",
+            where=plain_text(str(out)),
+            remedy="Choose another folder with --out.",
+        )
     if not audience.masked and not _lies_in(out, own):
         raise UsageError(
             f"a packet for {audience.value} carries full numbers and stays in {audience.folder}/",

@@ -32,6 +32,7 @@ from packets.sealing.waiting import (
     SUPERSEDED,
     Waiting,
     demand_own_folder,
+    demand_own_outbound,
     review_folder,
     waiting,
 )
@@ -58,6 +59,7 @@ def release_waiting(
     """
     outbound, folder = client / OUTBOUND, review_folder(client)
     demand_own_folder(client)
+    demand_own_outbound(client, outbound)
     with storage_errors_of(client):
         for home in (outbound, folder):
             home.mkdir(mode=0o700, parents=True, exist_ok=True)

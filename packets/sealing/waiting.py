@@ -17,6 +17,7 @@ from pathlib import Path
 from packets.base.canonical import Json
 from packets.base.errors import UsageError
 from packets.sealing.checksum_list import names_packet, read_list
+from packets.sealing.keys import refuse_beside_keys
 from packets.sealing.ledger import append_locked
 from packets.sealing.ledger_chain import FILE_NAME, Entry, read_ledger
 from packets.sealing.release_steps import (
@@ -81,6 +82,21 @@ def demand_own_folder(client: Path) -> None:
         )
     if folder.is_dir() and folder.stat().st_mode & 0o077:
         folder.chmod(0o700)
+
+
+def demand_own_outbound(client: Path, outbound: Path) -> None:
+    """Raise `UsageError` where a released packet would land among keys, papers or what waits.
+
+    `outbound` may be a link to a folder elsewhere, as one that is shared; not to one in here.
+    """
+    refuse_beside_keys(client, outbound)
+    there, home = outbound.resolve(), client.resolve()
+    if there != home / outbound.name and there.is_relative_to(home):
+        raise UsageError(
+            "this is a link to another folder of the client, not the one of released packets",
+            where=outbound.name,
+            remedy="Take the link away; the release makes the folder.",
+        )
 
 
 def waiting(entries: tuple[Entry, ...]) -> tuple[Waiting, ...]:
