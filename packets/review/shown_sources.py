@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from packets.base.canonical import sha256_hex
+from packets.intake.engagement import ENGAGEMENT_FILE
+from packets.intake.identifiers_file import IDENTIFIERS_FILE
 from packets.review.addresses import letters_for
 from packets.review.open_cases import Gone
 from packets.review.pictures import PageSize, Pictures, PictureShelf
@@ -21,11 +23,15 @@ PageKey = tuple[str, str, int]
 """Letters of the client folder, letters of the file, page number from 1."""
 
 
+Stamp = tuple[tuple[int, int], ...]
+"""Sizes of files, with the times of their last change in nanoseconds."""
+
+
 @dataclass(frozen=True)
 class _Shown:
     page: MaskedPage
-    stamp: tuple[int, int]
-    """Of the file when it was masked: size, and time of its last change in nanoseconds."""
+    stamp: Stamp
+    """Of the file when it was masked, and of what decides over its masking."""
 
 
 @dataclass
@@ -87,10 +93,15 @@ class ShownSources:
         return self._documents[key]
 
 
-def _stamp(folder: Path, file: str) -> tuple[int, int]:
-    """Size and time of the last change; zeros for a file that is not there."""
+def _stamp(folder: Path, file: str) -> Stamp:
+    """Of the file, and of where a person says what is hidden and which numbers there are."""
+    return tuple(_one(folder / name) for name in (file, ENGAGEMENT_FILE, IDENTIFIERS_FILE))
+
+
+def _one(path: Path) -> tuple[int, int]:
+    """Zeros for a file that is not there."""
     try:
-        found = (folder / file).stat()
+        found = path.stat()
     except (OSError, ValueError):
         return (0, 0)
     return (found.st_size, found.st_mtime_ns)

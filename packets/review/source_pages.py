@@ -14,6 +14,7 @@ from packets.base.errors import PacketsError
 from packets.base.geometry import Box
 from packets.base.progress import Progress, Step
 from packets.handover.blanked_regions import blank_regions
+from packets.handover.cut_numbers import Sight, cut_numbers
 from packets.handover.holds import verdict_holds
 from packets.identifiers.kinds import ALL_KINDS, KnownNumber, MaskPolicy
 from packets.intake.client_folder import ClientFolder, open_client_folder
@@ -107,7 +108,11 @@ def _looked(folder: ClientFolder, source: SourceDocument, ocr: OcrReader) -> _Lo
     if not hidden:
         return _Looked(source, flat, before, before)
     blanked = blank_regions(flat, hidden)
-    return _Looked(source, blanked.pdf, survey_document(blanked.pdf, ocr), before, blanked.faults)
+    after = survey_document(blanked.pdf, ocr)
+    one, other = Sight(flat, before), Sight(blanked.pdf, after)
+    known = (*folder.known, *learned([before]))
+    cut = cut_numbers(one, other, hidden, known, MaskPolicy(kinds=ALL_KINDS))
+    return _Looked(source, blanked.pdf, after, before, (*blanked.faults, *cut))
 
 
 def _shown(

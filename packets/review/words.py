@@ -1,11 +1,13 @@
 """How the pages say things: states, moments, counts. Nothing that a person wrote passes unread."""
 
 import datetime as dt
+import re
 from pathlib import PurePath
 
 from packets.decisions.records import ReviewCase, State
 from packets.sealing.number_free import plain_text
 
+_UNSEEN = re.compile("[\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069]")
 STATE_WORDS = {
     State.UNREADABLE: "Cannot be read",
     State.HELD: "Held",
@@ -37,8 +39,11 @@ AUDIENCE_WORDS = {
 
 
 def shown(text: str) -> str:
-    """Words of a person or a file as a page may show them: any number cut to its last four."""
-    return plain_text(text)
+    """Words of a person or a file as a page may show them: any number cut to its last four.
+
+    What cannot be seen and turns the order of what can (UAX #9), or ends a line, shows as a sign.
+    """
+    return _UNSEEN.sub("\ufffd", plain_text(text))
 
 
 def counted(number: int, one: str, many: str = "") -> str:

@@ -1,5 +1,6 @@
 """Source pages for the screen: masked, what a person hid taken out, kept while their file stays."""
 
+import pymupdf
 import pytest
 from office_folders import SMALL_SSN, put_pdf, text_pdf
 
@@ -47,6 +48,25 @@ def test_what_a_person_hid_is_hidden_here_too(client):
     (page,) = masked_source_pages(client, {LETTER: [1]}, silent)
     assert "Sincerely" in words_of(page)
     assert "Marsh" not in words_of(page)
+
+
+def test_a_page_on_which_a_place_cuts_a_number_is_not_shown(client):
+    """The last two digits go; the seven before them would be seen, and no rule knows them."""
+    path = put_pdf(client / LETTER, ["Dear Ms Marsh,", "the part 666-41-7788 was ordered"])
+    with pymupdf.open(path) as document:
+        found = document[0].search_for("88 was")[0]
+    hidden(client, [round(found.x0, 1), round(found.y0, 1), round(found.x1, 1), round(found.y1, 1)])
+    (page,) = masked_source_pages(client, {LETTER: [1]}, silent)
+    assert page.pdf == b""
+    assert "part of a number" in page.why
+
+
+def test_a_page_is_masked_anew_once_a_person_has_hidden_something(client, sources):
+    (page,) = masked_source_pages(client, {LETTER: [1]}, silent)
+    sources.keep("pell", client, [page])
+    assert sources.find("pell", client, LETTER, 1) == page
+    hidden(client, [60, 60, 400, 95])
+    assert sources.find("pell", client, LETTER, 1) is None
 
 
 def test_a_file_or_page_that_is_not_there_is_told(client):
