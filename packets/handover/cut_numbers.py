@@ -71,10 +71,26 @@ class _Page:
         known: Sequence[KnownNumber],
         policy: MaskPolicy,
     ) -> None:
-        self.turn = page.rotation_matrix
+        self.turn = _turn(page)
         glyphs = page_glyphs(page, clipping=survey.clipping)
         self.text = numbers_on_page(page, glyphs, known, policy)
         self.ink = tuple(_ink_places(page, survey, known, policy))
+
+
+def _turn(page: pymupdf.Page) -> pymupdf.Matrix:
+    """To the page as shown, enlarged by its UserUnit, as regions are counted.
+
+    MuPDF's own matrix leaves that unit out (ISO 32000-2, table 31).
+    """
+    width, height = page.rect.width, page.rect.height
+    return pymupdf.Matrix(
+        *{
+            0: (1, 0, 0, 1, 0, 0),
+            90: (0, 1, -1, 0, width, 0),
+            180: (-1, 0, 0, -1, width, height),
+            270: (0, -1, 1, 0, 0, height),
+        }[page.rotation % 360]
+    )
 
 
 def _ink_places(

@@ -12,10 +12,12 @@ What is taken from here is judged by the outbound check like everything else.
 """
 
 import contextlib
+import errno
 import hmac
 import json
 import os
 import secrets
+import stat
 from collections.abc import Iterator
 from contextvars import ContextVar
 from pathlib import Path
@@ -52,9 +54,7 @@ class MaskedShelf:
         name = self._name(order, order.policy)
         with contextlib.suppress(OSError, InvalidTag, ValueError, KeyError, TypeError):
             file = self._folder / name
-            if file.is_symlink() or file.stat().st_size > self._most:
-                return None
-            data = file.read_bytes()
+            data = self._read(file)
             plain = self._cipher.decrypt(data[:_NONCE], data[_NONCE:], name.encode())
             os.utime(file)  # the last to go when room is needed
             return _document(plain)
@@ -75,6 +75,16 @@ class MaskedShelf:
             self._make_room(len(plain))
             sealed = nonce + self._cipher.encrypt(nonce, plain, name.encode())
             self._write(self._folder / name, sealed)
+
+    def _read(self, file: Path) -> bytes:
+        """A plain file of no more than what is ever kept. Raises OSError for anything else."""
+        # A pipe in its place would be waited for without an end.
+        descriptor = os.open(file, os.O_RDONLY | os.O_NOFOLLOW | os.O_NONBLOCK | os.O_CLOEXEC)
+        with os.fdopen(descriptor, "rb") as opened:
+            facts = os.fstat(descriptor)
+            if not stat.S_ISREG(facts.st_mode) or facts.st_size > self._most:
+                raise FileNotFoundError(errno.ENOENT, "nothing that was kept")
+            return opened.read(self._most)
 
     @staticmethod
     def _write(path: Path, data: bytes) -> None:

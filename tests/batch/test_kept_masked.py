@@ -1,6 +1,7 @@
 """A source is masked once for several recipes; what is kept is never trusted unread."""
 
 import dataclasses
+import os
 import shutil
 
 import pytest
@@ -116,6 +117,14 @@ def test_what_somebody_else_wrote_counts_as_not_there(shelf, order, tmp_path, da
     shelf.keep(order, MADE)
     (file,) = files(tmp_path)
     file.write_bytes(data)
+    assert shelf.find(order) is None
+
+
+def test_what_is_no_plain_file_is_not_waited_for(shelf, order, tmp_path):
+    shelf.keep(order, MADE)
+    (file,) = files(tmp_path)
+    file.unlink()
+    os.mkfifo(file)
     assert shelf.find(order) is None
 
 

@@ -8,6 +8,7 @@ import pymupdf
 import pytest
 from office_folders import put_pdf, small_client
 from PIL import Image, ImageDraw, ImageFont
+from region_pages import as_shown, canvas_pdf, turned
 from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import Canvas
 
@@ -78,6 +79,23 @@ def test_a_region_over_the_label_alone_holds_the_packet(
 def test_a_region_around_a_number_or_beside_it_holds_nothing(tmp_path: Path, words: str) -> None:
     report = built_with_region(tmp_path, f"the spare part {NUMBER} was ordered", words, (0, 1))
     assert report.held == ()
+
+
+@pytest.mark.parametrize("degrees", [0, 90, 180, 270])
+@pytest.mark.parametrize(("cropped", "unit"), [(False, 1.0), (True, 1.5)])
+def test_turned_cropped_and_enlarged_pages_are_counted_as_they_are_shown(
+    degrees: int, cropped: bool, unit: float
+) -> None:
+    pdf = canvas_pdf(lambda canvas: canvas.drawString(200, 698, NUMBER))
+    pdf, told = turned(pdf, degrees, cropped=cropped, unit=unit), []
+    with OcrReader() as ocr:
+        before = Sight(pdf, survey_document(pdf, ocr))
+        for box in (Box(195, 80, 330, 100), Box(230, 80, 330, 100), Box(195, 60, 330, 75)):
+            region = Region(1, as_shown(box, degrees, cropped=cropped, unit=unit), "a remark")
+            done = blank_regions(pdf, [region]).pdf
+            after = Sight(done, survey_document(done, ocr))
+            told.append(len([*cut_numbers(before, after, [region], (), EVERY)]))
+    assert told == [0, 1, 0]
 
 
 def scan(left: float, number: str) -> bytes:
