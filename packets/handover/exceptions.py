@@ -17,6 +17,8 @@ from packets.intake.page_corrections import Region
 from packets.masking.findings import NumberOnPage
 from packets.masking.survey import Survey, learned
 
+_SHOWN = 4
+"""Digits that a mask leaves."""
 _SLACK = 2.0
 """Points by which a number may reach beyond the box that a person drew."""
 
@@ -49,10 +51,12 @@ def exceptions(
     regions: Mapping[int, Sequence[Region]],
     given: Iterable[KnownNumber],
     also: Mapping[int, Survey],
+    endings: frozenset[str] = frozenset(),
 ) -> Exceptions:
     """What may be let through of what a person named, and why anything may not.
 
     `surveys` are those of the documents as they go on; `also` saw more of the same.
+    `endings` are the last four digits of numbers that somebody has masked in the folder.
     """
     refused: list[tuple[int, str]] = []
     found: dict[int, tuple[Excepted, ...]] = {}
@@ -70,6 +74,9 @@ def exceptions(
     for index, taken in found.items():
         for one in taken:
             text = one.digits.reveal()
+            if text[-_SHOWN:] in endings:
+                words = "a masked number in this folder ends so, so this one stays masked"
+                refused.append((index, f"page {one.page}: {words}"))
             looks = _with_places(text, found, (surveys, also))
             if text in digits or stands_elsewhere(text, looks):
                 words = f"page {one.page}: this number is known from elsewhere, so it stays masked"

@@ -10,6 +10,7 @@ from packets.handover.already_signed import without_broken_signatures
 from packets.handover.blanked_regions import Blanked, blank_regions
 from packets.handover.cut_numbers import Sight, cut_numbers
 from packets.handover.exceptions import Exceptions, exceptions
+from packets.handover.masked_elsewhere import masked_endings
 from packets.identifiers.kinds import KnownNumber
 from packets.intake.page_corrections import Region, places_without_number, regions_to_blank
 from packets.intake.records import Inventory
@@ -139,9 +140,9 @@ def _with_known(
     if not regions:
         return Prepared(documents, known)
     surveys = {document.index: document.survey for document in documents}
-    return Prepared(
-        documents, known, exceptions(surveys, regions, given, dict(enumerate(surveys_before)))
-    )
+    endings = frozenset[str]().union(*(masked_endings(it.pdf, it.survey) for it in looked_at))
+    before = dict(enumerate(surveys_before))
+    return Prepared(documents, known, exceptions(surveys, regions, given, before, endings))
 
 
 def _uncut(

@@ -11,6 +11,7 @@ from office_folders import put_pdf, small_client, text_pdf
 from packets.base.geometry import Box
 from packets.base.secret import Secret
 from packets.handover.exceptions import exceptions
+from packets.handover.masked_elsewhere import masked_endings
 from packets.handover.standing_elsewhere import stands_elsewhere
 from packets.identifiers.records import Sureness
 from packets.intake.page_corrections import Region
@@ -50,6 +51,19 @@ def test_nine_bare_digits_in_another_document_keep_the_number_masked(tmp_path: P
     put_pdf(client / "documents/letter/second.pdf", ["Dear Ms Marsh,", f"code {DIGITS} it is"])
     report = built(client, place(letter.read_bytes()))
     assert ["known from elsewhere" in reason for reason in report.held] == [True]
+
+
+def test_a_number_whose_last_four_stand_behind_a_mask_stays_masked(tmp_path: Path) -> None:
+    client = small_client(tmp_path / "client")
+    letter = put_pdf(client / LETTER, LINES)
+    put_pdf(client / "documents/letter/second.pdf", ["Dear Ms Marsh,", "employee XXX-XX-7788"])
+    report = built(client, place(letter.read_bytes()))
+    assert ["a masked number in this folder ends so" in one for one in report.held] == [True]
+
+
+def test_a_mask_of_another_number_counts_for_nothing(survey: Survey) -> None:
+    lines = ["SSN XXX-XX-3456", "PIN XXXXX", "account ***** 8812", "XL 7788", "code 7788"]
+    assert masked_endings(text_pdf(lines), survey) == {"3456", "8812"}
 
 
 def test_one_place_does_not_let_several_numbers_through(tmp_path: Path) -> None:
