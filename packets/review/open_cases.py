@@ -15,6 +15,13 @@ MOST_OPEN = 3
 """Packets whose bytes are kept for drawing."""
 
 
+CLEAN = "clean"
+NEVER_CLEAN = (
+    "This packet was never found clean, as one for the office or the agency that holds full "
+    "numbers by design: its pages are shown on no screen."
+)
+
+
 class Gone(Exception):
     """What an address names is not open any more: another packet may stand in its place."""
 
@@ -45,6 +52,8 @@ class OpenCases:
         case = self.desk.case(client, recipe)
         if case.packet is None:
             return OpenCase(case, unshown="Nothing was sealed: this build was held before that.")
+        if case.check.verdict != CLEAN:
+            return OpenCase(case, unshown=NEVER_CLEAN)
         key = letters_for(case.packet.sha256)
         try:
             pictures = self._opened(key, case.packet)

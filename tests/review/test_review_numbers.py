@@ -6,10 +6,14 @@ import shutil
 
 import pytest
 from finished_packets import numbers_of_samples, seen_in
+from office_folders import small_client
 from open_review import OpenReview, Visitor
 from PIL import Image
 
+from packets.pipeline import build
+from packets.pipeline_records import BuildRequest
 from packets.reading.ocr import OcrReader
+from packets.review.addresses import letters_for
 
 NUMBERS = numbers_of_samples()
 
@@ -82,3 +86,26 @@ def test_a_source_page_is_shown_only_after_it_was_masked(opened):
         words = words_in(picture.content, ocr)
     assert "1040" in words
     assert not seen_in(words, NUMBERS)
+
+
+def test_a_copy_with_full_numbers_by_design_is_not_drawn(tmp_path):
+    """Neither a page of it nor its words: an office's own copy has no full number on a screen."""
+    client = small_client(tmp_path / "season" / "marsh")
+    assert build(BuildRequest(client, "office-copy")).released
+    pages = OpenReview(client.parent)
+    visitor = Visitor(pages)
+    try:
+        row = visitor.get().text.split('th scope="row"><a href="')[1].split("/")[0]
+        address = f"{row}/{visitor.get(f'{row}/').headers['location']}"
+        text = visitor.get(address).text
+        assert "office-copy" in text
+        assert "full numbers by design" in text
+        assert "packet/" not in text
+        (sha256,) = re.findall(r'data-sha256="([0-9a-f]{64})"', text)
+        for name in ("1.png", "1.txt"):
+            answer = visitor.get(f"{address}packet/{letters_for(sha256)}/{name}")
+            assert answer.status_code == 404
+        assert visitor.get(f"{address}page/3/").status_code == 404
+    finally:
+        visitor.leave()
+        pages.end()
