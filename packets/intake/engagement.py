@@ -17,6 +17,12 @@ _NUMBER_SHAPED = re.compile(
 )
 
 
+_NUMBER_IN_WORDS = re.compile(
+    r"(?<!\d)(?:\d{3}[\W_]{0,3}\d{2}[\W_]{0,3}\d{4}|\d{2}[\W_]{1,3}\d{7})(?!\d)"
+)
+"""The same in a sentence, parted by anything."""
+
+
 class Engagement(Table):
     """The office's own facts about one client and one year."""
 
@@ -120,7 +126,7 @@ def engagement_faults(table: Any) -> Iterator[KeyFault]:
     for key in ("leave_out", "blank", "not_a_number"):
         for position, entry in entries(table, key):
             why = entry.get("why")
-            if isinstance(why, str) and _NUMBER_SHAPED.search(why):
+            if isinstance(why, str) and _NUMBER_IN_WORDS.search(why):
                 yield KeyFault((key, position, "why"), "a reason may hold no taxpayer number")
             yield from _box_faults((key, position, "box"), entry.get("box"))
 
