@@ -10,6 +10,7 @@ from packets.handover.already_signed import without_broken_signatures
 from packets.handover.blanked_regions import Blanked, blank_regions
 from packets.handover.cut_numbers import Sight, cut_numbers
 from packets.handover.exceptions import Exceptions, exceptions
+from packets.handover.labels_beside import labels_beside
 from packets.handover.masked_elsewhere import masked_endings
 from packets.identifiers.kinds import KnownNumber
 from packets.intake.page_corrections import Region, places_without_number, regions_to_blank
@@ -142,7 +143,13 @@ def _with_known(
     surveys = {document.index: document.survey for document in documents}
     endings = frozenset[str]().union(*(masked_endings(it.pdf, it.survey) for it in looked_at))
     before = dict(enumerate(surveys_before))
-    return Prepared(documents, known, exceptions(surveys, regions, given, before, endings))
+    found = exceptions(surveys, regions, given, before, endings)
+    labelled = [
+        (index, f"page {one.page}: a label stands beside this number, so it stays masked")
+        for index, every in found.of.items()
+        for one in labels_beside(looked_at[index].pdf, every)
+    ]
+    return Prepared(documents, known, replace(found, refused=(*found.refused, *labelled)))
 
 
 def _uncut(

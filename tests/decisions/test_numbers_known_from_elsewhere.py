@@ -7,10 +7,13 @@ from pathlib import Path
 import pymupdf
 import pytest
 from office_folders import put_pdf, small_client, text_pdf
+from region_pages import canvas_pdf, turned
+from reportlab.pdfgen.canvas import Canvas
 
 from packets.base.geometry import Box
 from packets.base.secret import Secret
-from packets.handover.exceptions import exceptions
+from packets.handover.exceptions import Excepted, exceptions
+from packets.handover.labels_beside import labels_beside
 from packets.handover.masked_elsewhere import masked_endings
 from packets.handover.standing_elsewhere import stands_elsewhere
 from packets.identifiers.records import Sureness
@@ -71,6 +74,31 @@ def test_one_place_does_not_let_several_numbers_through(tmp_path: Path) -> None:
     put_pdf(client / LETTER, [*LINES, f"and a second one {OTHER}"])
     report = built(client, PAGE)
     assert ["several numbers stand here" in reason for reason in report.held] == [True]
+
+
+@pytest.mark.parametrize(
+    "line", [f"{PART} is your social security number", f"{PART}   TIN of the spouse"]
+)
+def test_a_label_behind_the_number_keeps_it_masked(tmp_path: Path, line: str) -> None:
+    client = small_client(tmp_path / "client")
+    letter = put_pdf(client / LETTER, ["Dear Ms Marsh,", line, "Sincerely"])
+    report = built(client, place(letter.read_bytes()))
+    assert ["a label stands beside this number" in one for one in report.held] == [True]
+
+
+@pytest.mark.parametrize("degrees", [0, 90, 180, 270])
+def test_the_line_of_a_number_is_found_however_the_page_is_turned(degrees: int) -> None:
+    def words(canvas: Canvas) -> None:
+        canvas.drawString(72, 700, "Social security number")
+        canvas.drawString(72, 600, f"the part {PART} was ordered")
+        canvas.drawString(72, 500, f"{OTHER} is the social security number")
+
+    pdf = turned(canvas_pdf(words), degrees)
+    with OcrReader() as ocr:
+        seen = survey_document(pdf, ocr).pages[0].seen
+    excepted = [Excepted(1, one.place, one.digits, "why") for one in seen]
+    (labelled,) = labels_beside(pdf, excepted)
+    assert labelled.digits.reveal() == OTHER.replace("-", "")
 
 
 @pytest.fixture(scope="module")
