@@ -56,7 +56,7 @@ def batch_key(client: Path) -> BatchKey:
 
 def _read(file: Path) -> bytes:
     with contextlib.suppress(FileNotFoundError):
-        descriptor = os.open(file, os.O_RDONLY | os.O_NOFOLLOW | os.O_CLOEXEC)
+        descriptor = os.open(file, os.O_RDONLY | os.O_NOFOLLOW | os.O_NONBLOCK | os.O_CLOEXEC)
         with os.fdopen(descriptor, "rb") as stream:
             facts = os.fstat(stream.fileno())
             key = stream.read(_BYTES + 1)

@@ -10,6 +10,7 @@ client is built once more.
 
 import contextlib
 import json
+import stat
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -74,8 +75,9 @@ def read_record(client: Path, recipe: str, key: BatchKey) -> ClientRecord | None
     """The record of this recipe whose seal is whole, or None."""
     try:
         file = _file(client, recipe)
-        if file.is_symlink() or file.stat().st_size > _MOST_BYTES:
-            return None
+        facts = file.lstat()
+        if not stat.S_ISREG(facts.st_mode) or facts.st_size > _MOST_BYTES:
+            return None  # a link, or a pipe that would be waited for
         data = file.read_bytes()
     except OSError:
         return None

@@ -19,7 +19,14 @@ from packets.identifiers.layout import GlyphRun
 from packets.outbound.barcode_text import spellings
 from packets.outbound.crude_scan import Hit
 from packets.outbound.hunting import Hunter
-from packets.outbound.recognition import CodesRead, Crop, Recognised, Recogniser, engine_version
+from packets.outbound.recognition import (
+    SMALL_SIDE,
+    CodesRead,
+    Crop,
+    Recognised,
+    Recogniser,
+    engine_version,
+)
 
 _LEAST_DARK = 0.2
 """Share of a code's place that is dark, or light, at the least."""
@@ -110,12 +117,14 @@ class PictureHunter:
                 runs = [run for run in row if any(map(str.isdigit, run.text))]
                 top, foot = min(run.top for run in runs), max(run.bottom for run in runs)
                 high = foot - top
-                yield (
-                    0,  # with whatever label stands before it
+                upper, lower = (
                     max(0, int(top - 3 * high)),
-                    min(picture.width, int(max(run.x1[-1] for run in runs) + 12 * high)),
                     min(picture.height, int(foot + 3 * high)),
                 )
+                right = min(picture.width, int(max(run.x1[-1] for run in runs) + 12 * high))
+                # With whatever label stands before it; a low picture was enlarged to be read.
+                inside = lower > upper and picture.height >= SMALL_SIDE
+                yield (0, upper, right, lower) if inside else (0, 0, *picture.size)
 
     def _hits(self, reading: Recognised) -> set[Hit]:
         by_place = self._hunter.on_page(reading.runs)

@@ -24,7 +24,7 @@ _TRIAL_SIDE = 1400
 """Longest side in pixels of the copies on which the turns are compared."""
 _LEAST_SIDE = 10
 """A picture narrower than this many pixels cannot show a row of digits."""
-_SMALL_SIDE = 60
+SMALL_SIDE = 60
 """A picture lower than this is enlarged: Tesseract wants letters of some 20 pixels or more."""
 _MARGIN = 16
 _LINE_DPI = 300
@@ -179,8 +179,8 @@ def _is_blank(picture: Image.Image) -> bool:
 
 def _prepared(picture: Image.Image) -> Image.Image:
     """Enlarged where it is low, with a margin: letters at the very edge are read badly."""
-    if picture.height < _SMALL_SIDE:
-        times = -(-_SMALL_SIDE // picture.height)
+    if picture.height < SMALL_SIDE:
+        times = -(-SMALL_SIDE // picture.height)
         picture = picture.resize((picture.width * times, picture.height * times))
     edge = sorted(picture.resize((8, 8)).tobytes())[48]
     framed = Image.new("L", (picture.width + 2 * _MARGIN, picture.height + 2 * _MARGIN), edge)

@@ -1,6 +1,7 @@
 """One client is built once for what it is; what a crash leaves is told by the ledger."""
 
 import json
+import os
 import shutil
 from pathlib import Path
 
@@ -238,3 +239,14 @@ def test_a_packet_that_waits_for_a_person_is_done_and_stays_so_when_it_is_let_go
 def content_of(client, recipe):
     manifest = client / "outbound" / f"2025-0201-{Path(recipe).stem}.manifest.json"
     return json.loads(manifest.read_text())["content_sha256"]
+
+
+def test_a_pipe_in_the_place_of_a_record_or_a_key_is_not_waited_for(client: Path) -> None:
+    key = batch_key(client)
+    (client / "batch").mkdir(exist_ok=True)
+    os.mkfifo(client / "batch" / "asking.json")
+    assert read_record(client, "asking", key) is None
+    (client / "keys" / KEY_FILE).unlink()
+    os.mkfifo(client / "keys" / KEY_FILE)
+    batch_key(client)
+    assert (client / "keys" / KEY_FILE).is_file()
