@@ -10,8 +10,6 @@ from hundred_pages import PACKETS, PLAIN_SCRIPT, Cost, cost_of
 from long_return import NUMBER, write_client_folder
 
 FLOOR_SCRIPT = Path(__file__).with_name("floor_script.py")
-QUICK = (10, 100, 500)
-WHOLE = (10, 30, 100, 300, 1000, 2000, 5000)
 
 
 def length_figures(folder: Path, lengths: tuple[int, ...], rounds: int) -> Iterator[Figure]:

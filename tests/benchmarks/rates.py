@@ -14,6 +14,7 @@ import os
 import sys
 import tempfile
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
 os.environ.setdefault("OMP_THREAD_LIMIT", "1")
@@ -23,19 +24,35 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "scans"))
 from batch_rate import season_figures
 from check_rate import check_figures
 from figures import Figure, table
-from length_rate import QUICK, WHOLE, length_figures
+from length_rate import length_figures
 
 SUBJECTS = ("text", "scans", "season", "check")
 
 
-def figures(folder: Path, *, whole: bool, rounds: int, only: str = "") -> Iterator[Figure]:
+@dataclass(frozen=True)
+class Sizes:
+    """How much is measured."""
+
+    lengths: tuple[int, ...]
+    """Pages of text returns."""
+    season: int
+    """Clients of each sort."""
+    checked: int
+    """Pages of the packet that is checked."""
+
+
+QUICK = Sizes((10, 100, 500), 2, 100)
+WHOLE = Sizes((10, 30, 100, 300, 1000, 2000, 5000), 4, 1000)
+
+
+def figures(folder: Path, sizes: Sizes, *, rounds: int, only: str = "") -> Iterator[Figure]:
     """All measurements, one after the other: nothing of ours disturbs anything of ours."""
     if only in ("", "text"):
-        yield from length_figures(folder, WHOLE if whole else QUICK, rounds)
+        yield from length_figures(folder, sizes.lengths, rounds)
     if only in ("", "season"):
-        yield from season_figures(folder, 4 if whole else 2, rounds)
+        yield from season_figures(folder, sizes.season, rounds)
     if only in ("", "check"):
-        yield from check_figures(folder, 1000 if whole else 100, rounds)
+        yield from check_figures(folder, sizes.checked, rounds)
     if only in ("", "scans"):
         # Not before: Linux counts the size of this process towards the peak of what it starts.
         from scan_rate import scan_figures
@@ -54,7 +71,12 @@ def main() -> None:
     load = os.getloadavg()[0]
     with tempfile.TemporaryDirectory() as folder:
         made = list(
-            figures(Path(folder), whole=wanted.whole, rounds=wanted.rounds, only=wanted.only)
+            figures(
+                Path(folder),
+                WHOLE if wanted.whole else QUICK,
+                rounds=wanted.rounds,
+                only=wanted.only,
+            )
         )
     sys.stdout.write(f"{table(made)}\nload of the machine: {load:.1f} before, ")
     sys.stdout.write(f"{os.getloadavg()[0]:.1f} after, {os.cpu_count()} processors\n")
