@@ -38,8 +38,10 @@ def test_the_same_figures_come_as_pictures(tmp_path):
 
 
 @pytest.mark.benchmark
-def test_every_rate_is_measured_in_one_run(tmp_path):
-    made = list(figures(tmp_path, Sizes((3,), 1, 3), rounds=1))
-    assert {one.subject for one in made} == {"text return", "scans", "season", "check"}
+@pytest.mark.parametrize("subject", ["text", "check", "scans"])
+def test_a_rate_is_measured_beside_its_baseline(tmp_path, subject):
+    """The season is left to whoever measures: a whole batch, three times over."""
+    made = list(figures(tmp_path, Sizes((3,), 1, 3), rounds=1, only=subject))
+    assert len({one.who for one in made}) >= 2
     assert table(made)
     assert all(one.seconds > 0 for one in made)
