@@ -62,7 +62,7 @@ class _Worker:
         ours, theirs = socket.socketpair()
         with theirs, ours:
             self.process = subprocess.Popen(  # noqa: S603 - this very interpreter
-                [sys.executable, "-m", "packets.batch.worker_process", str(theirs.fileno())],
+                [sys.executable, "-P", "-m", "packets.batch.worker_process", str(theirs.fileno())],
                 stdin=subprocess.PIPE,
                 # What engines print may repeat what they read from a page.
                 stdout=subprocess.DEVNULL,

@@ -39,6 +39,15 @@ def wait_until(happened) -> None:
     raise AssertionError("it did not happen within ten seconds")
 
 
+def test_the_folder_in_which_one_stands_lends_them_no_code(tmp_path, monkeypatch):
+    """A copy of the repository lies there, say, and another version is installed."""
+    (tmp_path / "packets").mkdir()
+    (tmp_path / "packets" / "__init__.py").write_text("raise SystemExit(3)\n")
+    monkeypatch.chdir(tmp_path)
+    with LocalWorkers(1, warm=batch_jobs.WARM) as crew:
+        assert crew.submit(batch_jobs.twice, 4).result(30) == 8
+
+
 def test_they_are_an_executor_that_answers_in_the_order_of_asking(workers):
     assert isinstance(workers, Executor)
     assert list(workers.map(batch_jobs.twice, range(20))) == list(range(0, 40, 2))
