@@ -13,9 +13,7 @@ import pymupdf
 from packets.base.geometry import Box
 from packets.identifiers.kinds import KnownNumber, MaskPolicy
 from packets.intake.page_corrections import Region
-from packets.masking.drawn_findings import drawn_findings
 from packets.masking.findings import NumberOnPage, numbers_on_page
-from packets.masking.picture_masking import masked_records, number_places, picture_findings
 from packets.masking.survey import Survey, open_for_reading
 from packets.reading.glyphs import page_glyphs
 from packets.reading.pictures import placed_pictures
@@ -97,6 +95,13 @@ def _ink_places(
     page: pymupdf.Page, survey: Survey, known: Sequence[KnownNumber], policy: MaskPolicy
 ) -> Iterator[Box]:
     """Numbers and codes in pictures and drawn ink, as shown."""
+    from packets.masking.drawn_findings import drawn_findings  # noqa: PLC0415 - most hide nothing
+    from packets.masking.picture_masking import (  # noqa: PLC0415
+        masked_records,
+        number_places,
+        picture_findings,
+    )
+
     number = page.number
     placed = placed_pictures(page)
     for picture in survey.pictures:
