@@ -6,14 +6,10 @@ with the passphrases in `keys/` (0600), apart from what it seals. It may be dele
 then everything counts as never seen.
 """
 
-import contextlib
 import hmac
-import os
-import secrets
-import stat
 from pathlib import Path
 
-from packets.base.files import write_durably
+from packets.base.kept_key import kept_key
 from packets.sealing.keys import keys_folder, make_keys_folder
 
 KEY_FILE = "batch-key"
@@ -44,23 +40,4 @@ def batch_key(client: Path) -> BatchKey:
     Raises OSError where it cannot be kept.
     """
     make_keys_folder(client)
-    file = keys_folder(client) / KEY_FILE
-    for _ in range(2):
-        key = _read(file)
-        if key:
-            return BatchKey(key)
-        # Whole at once: a run beside this one must not read half a key.
-        write_durably(file, secrets.token_bytes(_BYTES))
-    raise PermissionError("the key of a batch cannot be kept private here")
-
-
-def _read(file: Path) -> bytes:
-    with contextlib.suppress(FileNotFoundError):
-        descriptor = os.open(file, os.O_RDONLY | os.O_NOFOLLOW | os.O_NONBLOCK | os.O_CLOEXEC)
-        with os.fdopen(descriptor, "rb") as stream:
-            facts = os.fstat(stream.fileno())
-            key = stream.read(_BYTES + 1)
-        ours = facts.st_uid == os.geteuid() and stat.S_ISREG(facts.st_mode)
-        if ours and not facts.st_mode & 0o077 and len(key) == _BYTES:
-            return key
-    return b""
+    return BatchKey(kept_key(keys_folder(client) / KEY_FILE, _BYTES))

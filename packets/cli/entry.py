@@ -1,12 +1,10 @@
 """The door of the command line: the one place where an error becomes an exit status."""
 
 import contextlib
-import errno
 import json
 import logging
 import os
 import sys
-import traceback
 import warnings
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -16,6 +14,8 @@ from click.exceptions import Exit, NoArgsIsHelpError
 from rich.console import Console
 
 from packets.base.errors import ExitStatus, FileFaults, PacketsError
+from packets.base.files import NO_ROOM
+from packets.base.own_place import last_place_of_ours
 from packets.cli.commands import packets
 from packets.cli.failure import Failure
 from packets.cli.outcome import Outcome, envelope
@@ -23,8 +23,6 @@ from packets.cli.plain_text import plain
 from packets.cli.progress_line import progress_on_terminal
 from packets.cli.surroundings import Surroundings
 
-OUR_FOLDER = Path(__file__).resolve().parents[1]
-NO_ROOM = frozenset({errno.ENOSPC, errno.EDQUOT})
 ECHOES = (click.BadParameter, click.NoSuchOption, click.BadOptionUsage)
 """Usage errors whose message names only options, commands and paths. Others repeat stray
 arguments, and a stray argument may be a passphrase."""
@@ -108,7 +106,7 @@ def failure_of(error: BaseException) -> Failure:
         ExitStatus.FAULT,
         kind,
         f"our own fault ({kind})",
-        _last_place_of_ours(error),
+        last_place_of_ours(error),
         PacketsError.default_remedy,
     )
 
@@ -139,16 +137,6 @@ def _system_failure(error: OSError) -> Failure:
         what = "this account may not read or write here"
         remedy = "Nothing was released. Give yourself access to the place named above."
     return Failure(ExitStatus.REFUSED, type(error).__name__, what, where, remedy)
-
-
-def _last_place_of_ours(error: BaseException) -> str:
-    """File and line of the innermost frame inside `packets`; never a value."""
-    place = ""
-    for frame, line in traceback.walk_tb(error.__traceback__):
-        file = Path(frame.f_code.co_filename)
-        if file.is_relative_to(OUR_FOLDER):
-            place = f"packets/{file.relative_to(OUR_FOLDER).as_posix()}:{line}"
-    return place
 
 
 def tell(result: Outcome | Failure, *, as_json: bool) -> int:

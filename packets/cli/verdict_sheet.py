@@ -4,9 +4,9 @@ import re
 
 from rich.console import Console
 
-from packets.cli.kind_words import kind_in_words
 from packets.cli.plain_text import count_of
 from packets.cli.sheet import BAD, GOOD, columns, points, say
+from packets.identifiers.kind_words import kind_in_words
 from packets.outbound.records import Judgement, Sighting, Verdict
 
 _BRACKETS = re.compile(r" ?\([^()]*\)")

@@ -4,16 +4,8 @@ import re
 
 from packets.decisions.records import HoldReason, Origin
 from packets.handover.holds import Station
+from packets.identifiers.kind_words import kind_in_words
 
-KINDS = {
-    "ssn": "Social Security number",
-    "itin": "ITIN",
-    "atin": "ATIN",
-    "ein": "EIN",
-    "account": "account number",
-    "card": "card number",
-    "ip-pin": "identity or signing PIN",
-}
 _SIGNING = (
     "Have the line signed and record the grant (`packets sign record` or `packets sign capture`), "
     "or take the role out of signed_by in the recipe; then build again."
@@ -41,7 +33,7 @@ _FILE = re.compile(r"(?P<file>documents/[^:]+):")
 
 def mask_words(kind: str, shown: str) -> str:
     """`Social Security number, shows XXX-XX-6789`."""
-    return f"{KINDS.get(kind, kind)}, shows {shown.strip() or 'nothing'}"
+    return f"{kind_in_words(kind)}, shows {shown.strip() or 'nothing'}"
 
 
 def signature_words(role: str, grant: str) -> str:

@@ -7,13 +7,13 @@ Nothing here deletes, moves or changes anything.
 """
 
 import datetime as dt
-import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from packets.base.errors import FileFaults, InputRefused, UsageError
+from packets.base.errors import FileFaults, InputRefused
 from packets.intake.engagement import ENGAGEMENT_FILE, EngagementFile, engagement_faults
+from packets.intake.folders_under import folders_under, no_client_folder
 from packets.recipe.loader import load_file
 from packets.recipe.text_file import shown_path
 from packets.sealing.ledger_chain import FILE_NAME, Entry, Reading, read_ledger
@@ -81,11 +81,7 @@ def survey(root: Path, on: dt.date, *, is_today: bool = False) -> tuple[ClientRe
     if unread:
         found.append(ClientRetention(root, "", None, unread=tuple(unread)))
     if not found:
-        raise UsageError(
-            "there is no client folder here, nor below",
-            where=shown_path(root),
-            remedy=f"Name a folder above the client folders; each of them has {ENGAGEMENT_FILE}.",
-        )
+        raise no_client_folder(root)
     return tuple(found)
 
 
@@ -95,11 +91,7 @@ def client_folders(root: Path, unread: list[str]) -> Iterator[Path]:
     def cannot(error: OSError) -> None:
         unread.append(f"this folder cannot be read: {shown_path(str(error.filename))}")
 
-    for name, folders, files in os.walk(root, onerror=cannot, followlinks=False):
-        if ENGAGEMENT_FILE in files:
-            folders.clear()
-            yield Path(name)
-        folders[:] = sorted(folder for folder in folders if not folder.startswith("."))
+    return folders_under(root, cannot)
 
 
 def client_retention(folder: Path, on: dt.date, *, is_today: bool = False) -> ClientRetention:

@@ -12,13 +12,13 @@ import contextlib
 import hmac
 import json
 import os
-import secrets
 import stat
 from collections.abc import Sequence
+from functools import partial
 from pathlib import Path
 
 from packets.base.canonical import Json, canonical_json
-from packets.base.files import write_durably
+from packets.base.kept_key import kept_key
 from packets.base.secret import Secret
 from packets.identifiers.kinds import KnownNumber, MaskPolicy
 from packets.outbound.records import Judgement, ReaderReport, Sighting, Verdict
@@ -39,7 +39,8 @@ class RecordFolder:
         if facts.st_uid != os.geteuid() or facts.st_mode & 0o022:
             raise PermissionError("others may write to the folder of remembered verdicts")
         self._file = folder / _LINES
-        self._key = _key(folder / _KEY, self._file)
+        forget = partial(self._file.unlink, missing_ok=True)
+        self._key = kept_key(folder / _KEY, _KEY_BYTES, anew=forget)
         self._lines = _lines(self._file)
         self.fault = ""
         """Why verdicts of a run could not be written down; empty when they were."""
@@ -125,23 +126,6 @@ class Remembered:
 
     def _seal(self, identity: bytes, body: bytes) -> bytes:
         return hmac.digest(self._key, b"seal\0" + identity + body, "sha256").hex().encode()
-
-
-def _key(file: Path, lines: Path) -> bytes:
-    """The key of the folder; a new one where there is none that only we could have read."""
-    for _ in range(2):
-        with contextlib.suppress(FileNotFoundError):
-            descriptor = os.open(file, os.O_RDONLY | os.O_NOFOLLOW | os.O_CLOEXEC)
-            with os.fdopen(descriptor, "rb") as stream:
-                facts = os.fstat(stream.fileno())
-                key = stream.read(_KEY_BYTES + 1)
-            is_ours = facts.st_uid == os.geteuid() and stat.S_ISREG(facts.st_mode)
-            if is_ours and not facts.st_mode & 0o077 and len(key) == _KEY_BYTES:
-                return key
-            lines.unlink(missing_ok=True)
-        # Whole at once: a run beside this one must not read half a key.
-        write_durably(file, secrets.token_bytes(_KEY_BYTES), mode=0o600)
-    raise PermissionError("the key of the remembered verdicts cannot be kept private")
 
 
 def _lines(file: Path) -> dict[bytes, bytes]:

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from packets.base.errors import InputRefused, PacketsError, UsageError
+from packets.base.files import NO_ROOM
 from packets.sealing.number_free import plain_text
 
-_FULL = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EFBIG})
+_FULL = NO_ROOM | {errno.EFBIG}
 _FORBIDDEN = frozenset(
     {errno.EACCES, errno.EPERM, errno.EROFS, errno.ENOTDIR, errno.EISDIR, errno.ELOOP}
 )
