@@ -7,6 +7,9 @@ Where there is some, that place is drawn anew in black and white, each block fro
 shows most. On paper with noise, tones so close to it are read by nobody.
 """
 
+from collections.abc import Iterator
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image
@@ -42,39 +45,41 @@ def faint_layer(picture: Image.Image) -> Image.Image | None:
     What grey shows plainly is white in it.
     """
     half = picture.reduce(_HALF)
-    grey = np.asarray(half.convert("L"), dtype=np.int16)
-    rows, columns = grey.shape[0] // _BLOCK, grey.shape[1] // _BLOCK
+    rows, columns = half.height // _BLOCK, half.width // _BLOCK
     if rows < 3 or columns < _LEAST_BLOCKS:
         return None
-    in_grey = _contrast(grey, rows, columns)
-    shown = _around(in_grey) >= max(_LEAST_SHOWN, _SHOWN * float(np.percentile(in_grey, 98)))
+    grey = _plane(np.asarray(half.convert("L"), dtype=np.int16), _LEAST)
+    shown = _around(grey.contrast) >= max(
+        _LEAST_SHOWN, _SHOWN * float(np.percentile(grey.contrast, 98))
+    )
     if np.all(shown):
         return None
-    channels, floors = [], []
-    if np.median(in_grey[~shown]) <= _FLAT:
-        channels, floors = [grey], [_LEAST]
-    if half.mode != "L":
-        red, green, blue = (
-            np.asarray(band, dtype=np.int16) for band in half.convert("RGB").split()
-        )
-        channels += [red - green, blue - green]
-        floors += [_LEAST_COLOUR] * 2
-    if not channels:
-        return None
-    contrasts = np.stack([_contrast(channel, rows, columns) for channel in channels])
-    enough = [
-        (contrast >= floor) & _is_flat(channel, rows, columns)
-        for contrast, floor, channel in zip(contrasts, floors, channels, strict=True)
-    ]
-    faint = np.any(enough, axis=0) & ~shown
+    planes = list(_colours(half)) if half.mode != "L" else []
+    if np.median(grey.contrast[~shown]) <= _FLAT:
+        planes.insert(0, grey)
+    if not _has_row(_any([plane.contrast >= plane.least for plane in planes], shown)):
+        return None  # before the dearer look
+    faint = _any([(plane.contrast >= plane.least) & _is_flat(plane) for plane in planes], shown)
     if not _has_row(faint) or faint.mean() > _MOST_BLOCKS:
         return None
-    near = _around(faint.astype(np.int16)).astype(bool)
-    spread = _spread(channels, contrasts, near)
     layer = Image.new("L", half.size, 255)
+    spread = _spread(planes, _around(faint.astype(np.int16)).astype(bool))
     layer.paste(Image.fromarray(spread), (0, 0))
     layer = layer.resize(picture.size, Image.Resampling.BICUBIC)
     return layer if _may_hold_digits(layer) else None
+
+
+def _colours(half: Image.Image) -> "Iterator[_Plane]":
+    """What red and blue have beyond green."""
+    bands = half.convert("RGB").split()
+    red, green, blue = (np.asarray(band, dtype=np.int16) for band in bands)
+    yield _plane(red - green, _LEAST_COLOUR)
+    yield _plane(blue - green, _LEAST_COLOUR)
+
+
+def _any(flags: list[NDArray[np.bool_]], shown: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Blocks that one of the planes marks and grey does not show."""
+    return np.asarray(np.any(flags, axis=0) & ~shown) if flags else np.zeros_like(shown)
 
 
 def _may_hold_digits(layer: Image.Image) -> bool:
@@ -90,34 +95,48 @@ def _may_hold_digits(layer: Image.Image) -> bool:
     return False
 
 
-def _blocks(channel: Tones, rows: int, columns: int) -> Tones:
-    part = channel[: rows * _BLOCK, : columns * _BLOCK]
-    return part.reshape(rows, _BLOCK, columns, _BLOCK)
+@dataclass(frozen=True)
+class _Plane:
+    """One way to see a picture: its tones, or one colour against another."""
+
+    blocks: Tones
+    """By row of blocks, row in the block, column of blocks, column in the block."""
+    low: Tones
+    high: Tones
+    """Of each block."""
+    least: int
+    """Contrast that counts."""
+
+    @property
+    def contrast(self) -> Tones:
+        """Between the lightest and the darkest pixel of each block."""
+        return np.asarray(self.high - self.low)
+
+    def about(self) -> tuple[Tones, Tones]:
+        """The lowest and the highest value of each block and the eight around it."""
+        return np.asarray(-_around(-self.low)), _around(self.high)
 
 
-def _edges(channel: Tones, rows: int, columns: int) -> tuple[Tones, Tones]:
-    """The lowest and the highest value of each block."""
-    part = np.ascontiguousarray(channel[: rows * _BLOCK, : columns * _BLOCK])
+def _plane(values: Tones, least: int) -> _Plane:
+    rows, columns = values.shape[0] // _BLOCK, values.shape[1] // _BLOCK
+    part = np.ascontiguousarray(values[: rows * _BLOCK, : columns * _BLOCK])
     bands = part.reshape(rows, _BLOCK, columns * _BLOCK)
     low, high = bands.min(axis=1), bands.max(axis=1)  # whole rows first: much faster
     shape = (rows, columns, _BLOCK)
-    return low.reshape(shape).min(axis=2), high.reshape(shape).max(axis=2)
+    return _Plane(
+        part.reshape(rows, _BLOCK, columns, _BLOCK),
+        low.reshape(shape).min(axis=2),
+        high.reshape(shape).max(axis=2),
+        least,
+    )
 
 
-def _contrast(channel: Tones, rows: int, columns: int) -> Tones:
-    """Between the lightest and the darkest pixel of each block."""
-    low, high = _edges(channel, rows, columns)
-    return np.asarray(high - low)
-
-
-def _is_flat(channel: Tones, rows: int, columns: int) -> NDArray[np.bool_]:
+def _is_flat(plane: _Plane) -> NDArray[np.bool_]:
     """Whether much of each block and of those around it has one tone: paper, and no shadow."""
-    low, high = _edges(channel, rows, columns)
-    low, high = -_around(-low), _around(high)
+    low, high = plane.about()
     near = 1 + (high - low) // 8
-    blocks = _blocks(channel, rows, columns)
-    light = _share(blocks >= (high - near)[:, None, :, None])
-    dark = _share(blocks <= (low + near)[:, None, :, None])
+    light = _share(plane.blocks >= (high - near)[:, None, :, None])
+    dark = _share(plane.blocks <= (low + near)[:, None, :, None])
     return np.asarray(np.maximum(light, dark) >= _PAPER)
 
 
@@ -146,20 +165,18 @@ def _has_row(faint: NDArray[np.bool_]) -> bool:
     return False
 
 
-def _spread(channels: list[Tones], contrasts: NDArray[np.int16], near: NDArray[np.bool_]) -> Tones:
-    """In each block the channel that shows most there and around, from black ink to white paper."""
+def _spread(planes: list[_Plane], near: NDArray[np.bool_]) -> NDArray[np.uint8]:
+    """In each block the plane that shows most there and around, from black ink to white paper."""
     rows, columns = near.shape
-    chosen = np.stack([_around(one) for one in contrasts]).argmax(axis=0)
+    chosen = np.stack([_around(plane.contrast) for plane in planes]).argmax(axis=0)
     result = np.ones((rows, _BLOCK, columns, _BLOCK), dtype=np.float32)
-    for number, channel in enumerate(channels):
+    for number, plane in enumerate(planes):
         here = near & (chosen == number)
         if not here.any():
             continue
-        blocks = _blocks(channel, rows, columns)
-        low, high = _edges(channel, rows, columns)
-        low, high = -_around(-low), _around(high)
+        low, high = plane.about()
         span = np.maximum(high - low, 1)[:, None, :, None]
-        part = (blocks - low[:, None, :, None]) / span
+        part = (plane.blocks - low[:, None, :, None]) / span
         result = np.where(here[:, None, :, None], part, result)
     weight = near.astype(np.float32)
     mean = _smoothed(result.mean(axis=(1, 3)) * weight) / np.maximum(_smoothed(weight), 0.01)
