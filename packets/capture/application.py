@@ -2,7 +2,6 @@
 
 import asyncio
 from collections.abc import Callable
-from importlib import resources
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from starlette.applications import Starlette
@@ -16,25 +15,24 @@ from packets.base.errors import PacketsError
 from packets.capture.records import Sheet
 from packets.capture.session import Over, Session
 from packets.capture.strokes import PAD_HEIGHT, PAD_WIDTH
-from packets.loopback.look import icon_svg, paper_css
+from packets.loopback.still import still, still_files
 
 PARTS = {"pad.css": "text/css", "pad.js": "text/javascript"}
-"""Files of `page/` that the page asks for, by name; there is no way to any other file."""
+"""Files of `page/` that the page asks for, by name."""
 
 
 def application(sheet: Sheet, session: Session, stop: Callable[[], None]) -> Starlette:
     """The page, its pictures, and the answers to it. `stop` is called after the last word."""
     desk = _Desk(sheet, session, stop)
+    files = still_files("packets.capture", PARTS)
     page = Starlette(
         routes=[
             Route("/", desk.page),
-            Route("/paper.css", _still(paper_css(), "text/css")),
-            Route("/icon.svg", _still(icon_svg(), "image/svg+xml")),
-            *(Route(f"/{name}", _still(_part(name), media)) for name, media in PARTS.items()),
+            *(Route(f"/{name}", file) for name, file in files.items()),
             Route("/pages/{number:int}.png", desk.picture),
             Route("/signature", desk.sign, methods=["POST"]),
             Route("/decline", desk.decline, methods=["POST"]),
-            Route("/alive", _still("", "text/plain"), methods=["POST"]),
+            Route("/alive", still("", "text/plain"), methods=["POST"]),
         ]
     )
     page.router.redirect_slashes = False
@@ -101,16 +99,3 @@ OVER = "This page was answered already. Nothing more is recorded."
 
 def _told(status: int, what: str, remedy: str, done: BackgroundTask | None = None) -> Response:
     return JSONResponse({"what": what, "remedy": remedy}, status, background=done)
-
-
-def _part(name: str) -> str:
-    return (resources.files("packets.capture") / "page" / name).read_text(encoding="utf-8")
-
-
-def _still(text: str, media: str) -> Callable[[Request], Response]:
-    """An answer that never changes."""
-
-    def answer(request: Request) -> Response:  # noqa: ARG001 - as Starlette calls it
-        return Response(text, media_type=media)
-
-    return answer

@@ -9,13 +9,13 @@ from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
 from packets.base.errors import OurFault
-from packets.loopback.look import icon_svg, paper_css
+from packets.loopback.still import still, still_files
 from packets.review.correct_page import CorrectPage
 from packets.review.front import Front
 from packets.review.left_out import LeftOut
 from packets.review.packet_page import PacketPage
 from packets.review.room import Room
-from packets.review.templates import STILL, Templates, part, still, told
+from packets.review.templates import STILL, Templates, told
 
 PACKET = "/{client:str}/{recipe:str}"
 SOURCE = "/source/{file:str}/{page:int}"
@@ -27,12 +27,11 @@ def application(room: Room, stop: Callable[[], None]) -> Starlette:
     templates = Templates()
     front, packet = Front(room, templates), PacketPage(room, templates)
     correct, left_out = CorrectPage(room, templates), LeftOut(room)
+    files = still_files("packets.review", STILL)
     pages = Starlette(
         routes=[
             Route("/", front.page),
-            Route("/paper.css", still(paper_css(), "text/css")),
-            Route("/icon.svg", still(icon_svg(), "image/svg+xml")),
-            *(Route(f"/{name}", still(part(name), media)) for name, media in STILL.items()),
+            *(Route(f"/{name}", file) for name, file in files.items()),
             Route("/works", front.works),
             Route("/end", _ending(stop), methods=POST),
             Route("/alive", still("", "text/plain"), methods=POST),

@@ -1,10 +1,6 @@
-"""Templates, still files, and answers: all that the pages are made of."""
-
-from collections.abc import Callable
-from importlib import resources
+"""Templates and answers: what the pages are made of."""
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
-from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, Response
 
 from packets.base.errors import PacketsError
@@ -17,7 +13,7 @@ STILL = {
     "packet.js": "text/javascript",
     "correct.js": "text/javascript",
 }
-"""Files of `page/` that the pages ask for, by name; there is no way to any other file."""
+"""Files of `page/` that the pages ask for, by name."""
 
 
 class Templates:
@@ -57,17 +53,3 @@ def told(error: PacketsError, status: int) -> Response:
 def not_here() -> Response:
     """There is nothing at this address."""
     return Response("There is no such page.", 404, media_type="text/plain")
-
-
-def part(name: str) -> str:
-    """A still file of `page/`."""
-    return (resources.files("packets.review") / "page" / name).read_text(encoding="utf-8")
-
-
-def still(text: str, media: str) -> Callable[[Request], Response]:
-    """An answer that never changes."""
-
-    def answer(request: Request) -> Response:  # noqa: ARG001 - as Starlette calls it
-        return Response(text, media_type=media)
-
-    return answer
