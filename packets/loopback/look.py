@@ -1,4 +1,4 @@
-"""The look that pages of ours share: printed paper, plain, legible at arm's length."""
+"""What pages of ours share: a look of printed paper, and the watch over whether one is there."""
 
 from importlib import resources
 
@@ -11,6 +11,11 @@ def paper_css() -> str:
 def icon_svg() -> str:
     """The sign in the browser's tab: a sheet of paper."""
     return _read("icon.svg")
+
+
+def here_js() -> str:
+    """The script that tells whether somebody is here; it defines `keepHere`."""
+    return _read("here.js")
 
 
 def _read(name: str) -> str:

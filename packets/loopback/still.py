@@ -6,7 +6,7 @@ from importlib import resources
 from starlette.requests import Request
 from starlette.responses import Response
 
-from packets.loopback.look import icon_svg, paper_css
+from packets.loopback.look import here_js, icon_svg, paper_css
 
 Answer = Callable[[Request], Response]
 
@@ -21,7 +21,7 @@ def still(text: str, media: str) -> Answer:
 
 
 def still_files(package: str, media: dict[str, str]) -> dict[str, Answer]:
-    """By name the files of a package's `page/` folder, and the look that all pages share.
+    """By name the files of a package's `page/` folder, and what all pages share.
 
     `media` names each file that may be asked for; there is no way to any other.
     """
@@ -30,5 +30,6 @@ def still_files(package: str, media: dict[str, str]) -> dict[str, Answer]:
     shared = {
         "paper.css": still(paper_css(), "text/css"),
         "icon.svg": still(icon_svg(), "image/svg+xml"),
+        "here.js": still(here_js(), "text/javascript"),
     }
     return {**shared, **own}

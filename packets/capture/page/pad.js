@@ -190,29 +190,14 @@
     action();
   });
 
-  // Somebody is here: tell the server, but not more often than needed. Warn before the end.
-  const quiet = Math.min(20000, idle / 4), warning = Math.min(120000, idle / 2);
-  let lastSign = performance.now(), lastTold = lastSign, warned = false;
-  function here() {
-    lastSign = performance.now();
-    if (warned) { warned = false; say("The page stays open."); }
-    if (ended || lastSign - lastTold < quiet) return;
-    lastTold = lastSign;
-    send("alive", {}).catch(() => { if (!ended && !sending) end(...LOST); });
-  }
-  for (const kind of ["pointerdown", "keydown", "wheel", "scroll", "touchmove"]) {
-    document.addEventListener(kind, here, { passive: true });
-  }
-  setInterval(() => {
-    const silence = performance.now() - lastSign;
-    if (ended || sending) return;
-    if (silence >= idle + 2000) end(...LOST);
-    else if (silence >= idle - warning && !warned) {
-      warned = true;
-      lastTold = 0;
-      say("Nothing has happened for a while. Touch the page or press a key, or it ends soon.");
-    }
-  }, 1000);
+  keepHere({
+    idle,
+    tell: () => send("alive", {}),
+    say,
+    lost: () => end(...LOST),
+    ended: () => ended,
+    busy: () => sending,
+  });
 
   window.addEventListener("resize", fit);
   fit();

@@ -1,5 +1,5 @@
 "use strict";
-// What all pages share: answers sent as JSON, work watched, and whether somebody is still here.
+// What all pages share: answers sent as JSON, and work watched.
 const review = (() => {
   const byId = (id) => document.getElementById(id);
   const base = document.body.dataset.base;
@@ -126,29 +126,7 @@ const review = (() => {
     location.replace(next);
   }
 
-  // Somebody is here: tell the server, but not more often than needed. Warn before the end.
-  const quiet = Math.min(20000, idle / 4), warning = Math.min(120000, idle / 2);
-  let lastSign = performance.now(), lastTold = lastSign, warned = false;
-  function here() {
-    lastSign = performance.now();
-    if (warned) { warned = false; say("The page stays open."); }
-    if (ended || lastSign - lastTold < quiet) return;
-    lastTold = lastSign;
-    send(`${base}alive`, {}).catch(() => lost());
-  }
-  for (const kind of ["pointerdown", "keydown", "wheel", "scroll", "touchmove"]) {
-    document.addEventListener(kind, here, { passive: true });
-  }
-  setInterval(() => {
-    const silence = performance.now() - lastSign;
-    if (ended) return;
-    if (silence >= idle + 2000) lost();
-    else if (silence >= idle - warning && !warned) {
-      warned = true;
-      lastTold = 0;
-      say("Nothing has happened for a while. Touch the page or press a key, or it ends soon.");
-    }
-  }, 1000);
+  keepHere({ idle, tell: () => send(`${base}alive`, {}), say, lost, ended: () => ended });
 
   return { byId, say, send, give, watch, later, earlier, remember, build, sentence, lost };
 })();
