@@ -37,6 +37,18 @@ class Box:
             max(self.y1, other.y1),
         )
 
+    def grown(self, by: float) -> "Box":
+        """The box with so many points more on every side."""
+        return Box(self.x0 - by, self.y0 - by, self.x1 + by, self.y1 + by)
+
+    def holds(self, x: float, y: float) -> bool:
+        """Whether a point lies in it or on its edge."""
+        return self.x0 <= x <= self.x1 and self.y0 <= y <= self.y1
+
+    def lies_in(self, outer: "Box") -> bool:
+        """Whether no part of it is outside of the other."""
+        return outer.holds(self.x0, self.y0) and outer.holds(self.x1, self.y1)
+
     def overlaps(self, other: "Box") -> bool:
         """Whether the two share any area."""
         return (

@@ -16,8 +16,9 @@ import pymupdf
 
 from packets.base.errors import Damaged
 from packets.base.geometry import Box
+from packets.handover.glyphs_as_shown import glyph_middles, shown_size
 from packets.intake.page_corrections import Region
-from packets.masking.user_space import unrotated
+from packets.masking.user_space import as_shown, unrotated
 
 if TYPE_CHECKING:
     import pypdfium2
@@ -94,15 +95,7 @@ def _cleared(
 
 def _unturned(page: pymupdf.Page, box: Box) -> pymupdf.Rect:
     """The box as MuPDF counts it before the page is turned, in points of the enlarged page."""
-    width, height = page.rect.width, page.rect.height
-    return pymupdf.Rect(
-        {
-            0: (box.x0, box.y0, box.x1, box.y1),
-            90: (box.y0, width - box.x1, box.y1, width - box.x0),
-            180: (width - box.x1, height - box.y1, width - box.x0, height - box.y0),
-            270: (height - box.y1, box.x0, height - box.y0, box.x1),
-        }[page.rotation % 360]
-    )
+    return pymupdf.Rect(pymupdf.Rect(box.x0, box.y0, box.x1, box.y1) * ~as_shown(page))
 
 
 def _laid_over(pdf: bytes, regions: Sequence[Region]) -> bytes:
@@ -165,30 +158,11 @@ def _not_covered(pdf: bytes, regions: Sequence[Region]) -> Iterator[str]:
 def _with_text(pdf: bytes, regions: Sequence[Region]) -> Iterator[int]:
     """Regions in which PDFium finds the middle of a glyph that is no space."""
     for page, placed in _pages(pdf, regions):
-        text = page.get_textpage()
-        middles = [
-            _shown(page, (left + right) / 2, (bottom + top) / 2)
-            for k in range(text.count_chars())
-            if text.get_text_range(k, 1).strip()
-            for left, bottom, right, top in [text.get_charbox(k)]
-        ]
+        width, height = shown_size(page)
+        middles = [(x / width, y / height) for _, x, y in glyph_middles(page)]
         for at, box in placed:
             if any(box.x0 < x < box.x1 and box.y0 < y < box.y1 for x, y in middles):
                 yield at
-
-
-def _shown(page: "pypdfium2.PdfPage", x: float, y: float) -> tuple[float, float]:
-    """A point of user space on the page as it is shown, in shares of its width and height."""
-    crop, media = page.get_cropbox(), page.get_mediabox()
-    left, bottom = max(crop[0], media[0]), max(crop[1], media[1])
-    right, top = min(crop[2], media[2]), min(crop[3], media[3])
-    across, up = (x - left) / (right - left), (y - bottom) / (top - bottom)
-    return {
-        0: (across, 1 - up),
-        90: (up, across),
-        180: (1 - across, up),
-        270: (1 - up, 1 - across),
-    }[page.get_rotation() % 360]
 
 
 def _not_even(pdf: bytes, regions: Sequence[Region]) -> Iterator[int]:

@@ -15,6 +15,7 @@ from packets.identifiers.kinds import KnownNumber, MaskPolicy
 from packets.intake.page_corrections import Region
 from packets.masking.findings import NumberOnPage, numbers_on_page
 from packets.masking.survey import Survey, open_for_reading
+from packets.masking.user_space import as_shown
 from packets.reading.glyphs import page_glyphs
 from packets.reading.pictures import placed_pictures
 
@@ -69,26 +70,10 @@ class _Page:
         known: Sequence[KnownNumber],
         policy: MaskPolicy,
     ) -> None:
-        self.turn = _turn(page)
+        self.turn = as_shown(page)
         glyphs = page_glyphs(page, clipping=survey.clipping)
         self.text = numbers_on_page(page, glyphs, known, policy)
         self.ink = tuple(_ink_places(page, survey, known, policy))
-
-
-def _turn(page: pymupdf.Page) -> pymupdf.Matrix:
-    """To the page as shown, enlarged by its UserUnit, as regions are counted.
-
-    MuPDF's own matrix leaves that unit out (ISO 32000-2, table 31).
-    """
-    width, height = page.rect.width, page.rect.height
-    return pymupdf.Matrix(
-        *{
-            0: (1, 0, 0, 1, 0, 0),
-            90: (0, 1, -1, 0, width, 0),
-            180: (-1, 0, 0, -1, width, height),
-            270: (0, -1, 1, 0, 0, height),
-        }[page.rotation % 360]
-    )
 
 
 def _ink_places(
@@ -129,35 +114,25 @@ def _gone_whole(number: NumberOnPage, turn: pymupdf.Matrix, boxes: Sequence[Box]
         for glyph in cell:
             x0, y0, x1, y1 = glyph.box
             point = pymupdf.Point((x0 + x1) / 2, (y0 + y1) / 2) * turn
-            if not any(b.x0 <= point.x <= b.x1 and b.y0 <= point.y <= b.y1 for b in boxes):
+            if not any(box.holds(point.x, point.y) for box in boxes):
                 return False
     return True
 
 
 def _same_number(one: NumberOnPage, other: NumberOnPage) -> bool:
-    return one.digits.reveal() == other.digits.reveal() and _within(
-        other.place, one.place, _SAME_PLACE
-    )
+    near = one.place.grown(_SAME_PLACE)
+    return one.digits.reveal() == other.digits.reveal() and other.place.lies_in(near)
 
 
 def _ink_cut(then: _Page, now: _Page, boxes: Sequence[Box]) -> bool:
     for place in then.ink:
-        if any(_within(place, box, _RIM) for box in boxes):
+        if any(place.lies_in(box.grown(_RIM)) for box in boxes):
             continue
         if any(_reaches(box, place) for box in boxes):
             return True
         if not any(place.overlaps(other) for other in now.ink):
             return True
     return False
-
-
-def _within(inner: Box, outer: Box, slack: float) -> bool:
-    return (
-        outer.x0 - slack <= inner.x0
-        and inner.x1 <= outer.x1 + slack
-        and outer.y0 - slack <= inner.y0
-        and inner.y1 <= outer.y1 + slack
-    )
 
 
 def _reaches(box: Box, place: Box) -> bool:

@@ -19,7 +19,8 @@ import pikepdf
 from packets.base.errors import Damaged
 from packets.base.geometry import Box
 from packets.handover.exceptions import Excepted
-from packets.identifiers.digits import fold
+from packets.handover.glyphs_as_shown import glyph_middles
+from packets.identifiers.digits import only_digits
 from packets.outbound.records import Sighting, Verdict
 from packets.sealing.records import SealedPacket
 
@@ -117,7 +118,7 @@ def _differences(packet: bytes, twin: bytes, places: Places) -> Iterator[str]:
         for number in range(1, len(one) + 1):
             page, masked = one[number - 1], other[number - 1]
             excepted = places.get(number, ())
-            boxes = [_wide(it.box) for it in excepted]
+            boxes = [it.box.grown(_RIM) for it in excepted]
             glyphs, hidden = _glyphs(page), _glyphs(masked)
             if _outside(glyphs, boxes) != _outside(hidden, boxes):
                 yield f"page {number}: text beside what is let through differs, too"
@@ -139,47 +140,18 @@ def _other_digits(
     number: int, glyphs: Sequence[_Glyph], excepted: Sequence[Excepted]
 ) -> Iterator[str]:
     for it in excepted:
-        there = "".join(glyph.char for glyph in glyphs if _holds(it.box, glyph))
-        if re.sub(r"[^0-9]", "", fold(there).text) != it.digits.reveal():
+        there = "".join(glyph.char for glyph in glyphs if it.box.holds(glyph.x, glyph.y))
+        if only_digits(there) != it.digits.reveal():
             yield f"page {number}: other digits stand where a person looked"
 
 
-def _wide(box: Box) -> Box:
-    return Box(box.x0 - _RIM, box.y0 - _RIM, box.x1 + _RIM, box.y1 + _RIM)
-
-
-def _holds(box: Box, glyph: _Glyph) -> bool:
-    return box.x0 <= glyph.x <= box.x1 and box.y0 <= glyph.y <= box.y1
-
-
 def _outside(glyphs: Sequence[_Glyph], boxes: Sequence[Box]) -> Counter[_Glyph]:
-    return Counter(glyph for glyph in glyphs if not any(_holds(box, glyph) for box in boxes))
+    return Counter(glyph for glyph in glyphs if not any(b.holds(glyph.x, glyph.y) for b in boxes))
 
 
 def _glyphs(page: "pypdfium2.PdfPage") -> list[_Glyph]:
     """In the order of the text; white space does not count."""
-    text = page.get_textpage()
-    found = []
-    for at in range(text.count_chars()):
-        char = text.get_text_range(at, 1)
-        if char.strip():
-            left, bottom, right, top = text.get_charbox(at)
-            x, y = _shown(page, (left + right) / 2, (bottom + top) / 2)
-            found.append(_Glyph(char, round(x, 1), round(y, 1)))
-    return found
-
-
-def _shown(page: "pypdfium2.PdfPage", x: float, y: float) -> tuple[float, float]:
-    """A point of user space on the page as it is shown, from the upper left corner."""
-    crop, media = page.get_cropbox(), page.get_mediabox()
-    left, bottom = max(crop[0], media[0]), max(crop[1], media[1])
-    right, top = min(crop[2], media[2]), min(crop[3], media[3])
-    return {
-        0: (x - left, top - y),
-        90: (y - bottom, x - left),
-        180: (right - x, y - bottom),
-        270: (top - y, right - x),
-    }[page.get_rotation() % 360]
+    return [_Glyph(char, round(x, 1), round(y, 1)) for char, x, y in glyph_middles(page)]
 
 
 def _pixels(page: "pypdfium2.PdfPage") -> "NDArray[np.int16]":

@@ -105,7 +105,8 @@ def _taken(
     survey: Survey, wanted: Sequence[Region], index: int, refused: list[tuple[int, str]]
 ) -> Iterator[Excepted]:
     for region in wanted:
-        there = [one for one in survey.pages[region.page - 1].seen if _lies_in(one, region.box)]
+        area = region.box.grown(_SLACK)
+        there = [one for one in survey.pages[region.page - 1].seen if one.place.lies_in(area)]
         if not there:
             words = "nothing is masked here in the text of the page"
             refused.append((index, f"page {region.page}: {words}, so nothing is to be let through"))
@@ -119,16 +120,6 @@ def _taken(
                 refused.append((index, f"page {region.page}: {words}"))
                 continue
             yield Excepted(region.page, one.place, one.digits, region.why)
-
-
-def _lies_in(number: NumberOnPage, box: Box) -> bool:
-    place = number.place
-    return (
-        box.x0 - _SLACK <= place.x0
-        and place.x1 <= box.x1 + _SLACK
-        and box.y0 - _SLACK <= place.y0
-        and place.y1 <= box.y1 + _SLACK
-    )
 
 
 def without(survey: Survey, excepted: Sequence[Excepted]) -> Survey:

@@ -21,7 +21,7 @@ def masked_endings(pdf: bytes, survey: Survey) -> frozenset[str]:
     try:
         return frozenset(
             digits[-_LEFT:]
-            for line in (*_text_lines(document), *_ink_lines(survey))
+            for line in (*_text_lines(document), *survey.ink_texts())
             for digits in _left_of_masks(fold(line).text)
             if len(digits) >= _LEFT
         )
@@ -37,11 +37,3 @@ def _left_of_masks(line: str) -> Iterator[str]:
 def _text_lines(document: pymupdf.Document) -> Iterator[str]:
     for number in range(document.page_count):
         yield from document[number].get_text().splitlines()
-
-
-def _ink_lines(survey: Survey) -> Iterator[str]:
-    for picture in survey.pictures:
-        yield " ".join(word.text for word in picture.text.words)
-    for drawn in survey.drawn:
-        for reading in drawn.readings:
-            yield " ".join(word.text for word in reading.words)

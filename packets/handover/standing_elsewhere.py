@@ -4,13 +4,10 @@ A number in its usual shape is known from wherever it stands. Nine bare digits, 
 in a barcode, are not, though they say as well that the number means something.
 """
 
-import re
 from collections.abc import Iterable, Iterator
 
-from packets.identifiers.digits import fold
+from packets.identifiers.digits import only_digits
 from packets.masking.survey import Survey
-
-_NO_DIGITS = re.compile("[^0-9]+")
 
 
 def stands_elsewhere(digits: str, surveys: Iterable[tuple[Survey, Iterable[int]]]) -> bool:
@@ -32,14 +29,7 @@ def _in_document(digits: str, survey: Survey, pages: tuple[int, ...]) -> bool:
 
 def _in_ink(survey: Survey) -> Iterator[str]:
     """The digits of every picture, of drawn ink and of every code, each for itself."""
-    for picture in survey.pictures:
-        yield _digits(" ".join(word.text for word in picture.text.words))
-        yield from (_digits(code.content.reveal()) for code in picture.barcodes if code.content)
-    for drawn in survey.drawn:
-        for reading in drawn.readings:
-            yield _digits(" ".join(word.text for word in reading.words))
-        yield from (_digits(code.content.reveal()) for code in drawn.codes if code.content)
-
-
-def _digits(text: str) -> str:
-    return _NO_DIGITS.sub("", fold(text).text)
+    yield from map(only_digits, survey.ink_texts())
+    contents = [code.content for picture in survey.pictures for code in picture.barcodes]
+    contents += [code.content for drawn in survey.drawn for code in drawn.codes]
+    yield from (only_digits(content.reveal()) for content in contents if content)

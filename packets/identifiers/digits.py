@@ -18,6 +18,7 @@ DASHES = (
 APOSTROPHES = "'\u2018\u2019\u201b\u02bc\u2032\u0060\u00b4\uff07"
 """What stands in `PAYER'S` on one form or another."""
 
+_NO_DIGITS = regex.compile("[^0-9]+")
 _INVISIBLE = frozenset({"Cf", "Cc", "Mn", "Me"})
 _OTHER_DIGITS = (
     "".join(map(chr, range(0xE0030, 0xE003A))),
@@ -60,6 +61,11 @@ def _folded_character(char: str) -> str:  # noqa: PLR0911 - one return per class
     if len(compatible) == 1 and compatible.isascii():
         return compatible
     return char if char.isprintable() else " "
+
+
+def only_digits(text: str) -> str:
+    """The digits of a text, of whatever script, as ASCII and without anything between."""
+    return _NO_DIGITS.sub("", fold(text).text)
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,5 @@
 """Every number in the text of one page, and its digits for whoever hunts known ones later."""
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -8,7 +7,7 @@ import pymupdf
 
 from packets.base.secret import Secret
 from packets.identifiers.caption_above import reach_above
-from packets.identifiers.digits import fold
+from packets.identifiers.digits import only_digits
 from packets.identifiers.kinds import ALL_KINDS, MaskPolicy
 from packets.masking.findings import NumberOnPage, numbers_on_page
 from packets.reading.band_glyphs import band_glyphs
@@ -16,7 +15,6 @@ from packets.reading.first_look import Band, FirstLook, first_look
 from packets.reading.glyphs import page_glyphs
 
 EVERY_KIND = MaskPolicy(kinds=ALL_KINDS)
-_NO_DIGITS = re.compile("[^0-9]+")
 _SLACK = 12.0
 """Points above and below a suspect line and its captions, so that no line is cut."""
 _MOST = 0.5
@@ -87,8 +85,4 @@ def _looked_at_whole(page: pymupdf.Page, clipping: bool) -> PageSurvey:
         ordered = sorted(sheet, key=lambda run: (round(run.bottom), run.x0[0]))
         lines.append("".join(run.text for run in ordered))
     seen = numbers_on_page(page, glyphs, (), EVERY_KIND)
-    return PageSurvey(Secret(_digits("".join(lines))), Secret(_digits(glyphs.drawn)), seen)
-
-
-def _digits(text: str) -> str:
-    return _NO_DIGITS.sub("", fold(text).text)
+    return PageSurvey(Secret(only_digits("".join(lines))), Secret(only_digits(glyphs.drawn)), seen)

@@ -49,6 +49,14 @@ class Survey:
     drawn: "tuple[DrawnSurvey, ...]" = ()
     """Pages with ink that no font tells."""
 
+    def ink_texts(self) -> Iterator[str]:
+        """The words of each picture, and of each reading of drawn ink, in one line each."""
+        for picture in self.pictures:
+            yield " ".join(word.text for word in picture.text.words)
+        for drawn in self.drawn:
+            for reading in drawn.readings:
+                yield " ".join(word.text for word in reading.words)
+
 
 def survey_document(pdf: bytes, ocr: OcrReader, *, drawn: bool = True) -> Survey:
     """Survey a flattened document. Raises `Damaged` or `OverLimit` when it cannot be read.

@@ -98,8 +98,7 @@ def _over(
     mask: str,
 ) -> Iterator[TextFinding]:
     """Every word that reaches into `place` and is no part of a number that was found."""
-    around = _AROUND * min(place.width, place.height)
-    area = Box(place.x0 - around, place.y0 - around, place.x1 + around, place.y1 + around)
+    area = place.grown(_AROUND * min(place.width, place.height))
     to_pdf = ~unrotated(page)
     for word in words:
         if not any(_stands_in(page, glyph, [area]) for glyph in word):
@@ -126,4 +125,4 @@ def _stands_in(page: pymupdf.Page, glyph: Glyph, boxes: Sequence[Box]) -> bool:
     x0, y0, x1, y1 = glyph.box
     points = (glyph.origin, glyph.middle, ((x0 + x1) / 2, (y0 + y1) / 2))
     shown = [moved(point, page.rotation_matrix) for point in points]
-    return any(box.x0 <= x <= box.x1 and box.y0 <= y <= box.y1 for box in boxes for x, y in shown)
+    return any(box.holds(x, y) for box in boxes for x, y in shown)

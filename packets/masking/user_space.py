@@ -20,6 +20,22 @@ def unrotated(page: pymupdf.Page) -> pymupdf.Matrix:
     return pymupdf.Matrix(unit, 0, 0, -unit, -left * unit, top * unit)
 
 
+def as_shown(page: pymupdf.Page) -> pymupdf.Matrix:
+    """From the unrotated page to the page as shown, both enlarged by its user unit.
+
+    MuPDF's own matrix leaves that unit out (ISO 32000-2, table 31).
+    """
+    width, height = page.rect.width, page.rect.height
+    return pymupdf.Matrix(
+        *{
+            0: (1, 0, 0, 1, 0, 0),
+            90: (0, 1, -1, 0, width, 0),
+            180: (-1, 0, 0, -1, width, height),
+            270: (0, -1, 1, 0, 0, height),
+        }[page.rotation % 360]
+    )
+
+
 def moved(point: Point, matrix: pymupdf.Matrix) -> Point:
     """Where a point lands."""
     x, y = point
