@@ -126,7 +126,8 @@ def tidy_locked(client: Path) -> None:
     if not folder.is_dir():
         return
     entries = read_ledger(client / FILE_NAME).entries
-    for older, newer in _replaced(waiting(entries)):
+    replaced = _replaced(waiting(entries))
+    for older, newer in replaced:
         facts: dict[str, Json] = {
             "packet": older.packet,
             "sha256": older.sha256,
@@ -135,7 +136,9 @@ def tidy_locked(client: Path) -> None:
             "by_sha256": newer.sha256,
         }
         append_locked(client, SUPERSEDED, facts)
-    for parts in _gone(read_ledger(client / FILE_NAME).entries, client):
+    if replaced:
+        entries = read_ledger(client / FILE_NAME).entries
+    for parts in _gone(entries, client):
         if _is_left(parts):
             take_back(parts)
 
