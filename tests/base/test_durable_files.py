@@ -2,14 +2,11 @@
 
 import errno
 import hashlib
-import itertools
-import multiprocessing
 import os
-import signal
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from killed_runs import die, nth_disk_call, was_killed
 
 from packets.base.files import (
     PARTIAL_PREFIX,
@@ -20,32 +17,8 @@ from packets.base.files import (
     write_durably,
 )
 
-FORK = multiprocessing.get_context("fork")
 OLD, NEW = b"old content", b"new content, longer than the old"
-DISK_CALLS = ("fsync", "replace", "unlink", "open")
-
-
-def counted_calls(
-    patch: pytest.MonkeyPatch, number: int, happens: Callable[[], None]
-) -> "itertools.count[int]":
-    """Let `happens` come before the n-th call (from 0) that changes the disk."""
-    count: itertools.count[int] = itertools.count()
-
-    def counted(call: Callable[..., object]) -> Callable[..., object]:
-        def instead(*arguments: object, **options: object) -> object:
-            if next(count) == number:
-                happens()
-            return call(*arguments, **options)
-
-        return instead
-
-    for name in DISK_CALLS:
-        patch.setattr(os, name, counted(getattr(os, name)))
-    return count
-
-
-def die() -> None:
-    os.kill(os.getpid(), signal.SIGKILL)
+CALLS_OF_A_WRITE = ("fsync", "replace", "unlink", "open")
 
 
 def refuse() -> None:
@@ -53,8 +26,7 @@ def refuse() -> None:
 
 
 def write_and_die(path: Path, number: int) -> None:
-    with pytest.MonkeyPatch.context() as patch:
-        counted_calls(patch, number, die)
+    with nth_disk_call(number, die, calls=CALLS_OF_A_WRITE):
         write_durably(path, NEW)
 
 
@@ -63,24 +35,21 @@ def test_a_write_killed_at_any_call_leaves_the_old_file_or_the_new(tmp_path: Pat
     found = set()
     for number in range(20):
         path.write_bytes(OLD)
-        run = FORK.Process(target=write_and_die, args=(path, number))
-        run.start()
-        run.join()
+        killed = was_killed(write_and_die, path, number)
         found.add(path.read_bytes())
         sweep_partials(tmp_path)
         assert [each.name for each in tmp_path.iterdir()] == ["file"]
-        if run.exitcode == 0:
+        if not killed:
             break
     assert found == {OLD, NEW}
-    assert run.exitcode == 0
+    assert not killed
 
 
 def test_a_disk_that_refuses_leaves_the_old_file_and_nothing_beside_it(tmp_path: Path) -> None:
     path = tmp_path / "file"
     for number in range(20):
         path.write_bytes(OLD)
-        with pytest.MonkeyPatch.context() as patch:
-            counted_calls(patch, number, refuse)
+        with nth_disk_call(number, refuse, calls=CALLS_OF_A_WRITE):
             try:
                 write_durably(path, NEW)
                 refused = False

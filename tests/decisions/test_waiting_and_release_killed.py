@@ -8,19 +8,16 @@ import shutil
 from pathlib import Path
 
 import pytest
+from killed_runs import MOST_CALLS, die, nth_disk_call, was_killed
 from waiting_packets import (
-    MOST_CALLS,
     PASSPHRASE,
     WHO,
     client_folder,
-    die,
     events,
     ledger_is_sound,
     left_partial,
-    nth_disk_call,
     sealed,
     wait,
-    was_killed,
 )
 
 from packets.base.files import file_sha256

@@ -1,18 +1,12 @@
 """Sealed packets that wait for a person, without a build; every name and number is invented."""
 
-import contextlib
 import dataclasses
 import datetime as dt
 import io
-import itertools
-import multiprocessing
-import os
-import signal
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import pikepdf
-import pytest
 
 from packets import __version__
 from packets.base.canonical import sha256_hex
@@ -23,11 +17,8 @@ from packets.sealing.ledger_chain import entries, verify
 from packets.sealing.records import PacketFacts, ProofLine, ReaderLine, Released, SealedPacket
 from packets.sealing.release import nothing, release
 
-FORK = multiprocessing.get_context("fork")
 PASSPHRASE = "walnut-harbor-ribbon-candle-tundra-mosaic"
 WHO = "P. Preparer"
-DISK_CALLS = ("fsync", "replace", "link", "unlink", "pwrite", "ftruncate")
-MOST_CALLS = 200
 ENGAGEMENT = """\
 [engagement]
 id = "2025-0201"
@@ -106,35 +97,3 @@ def left_partial(client: Path) -> list[str]:
 
 def ledger_is_sound(client: Path) -> bool:
     return verify(client).sound
-
-
-def die(*_: object) -> None:
-    os.kill(os.getpid(), signal.SIGKILL)
-
-
-@contextlib.contextmanager
-def nth_disk_call(number: int, happens: Callable[[], None]) -> Iterator[None]:
-    """Let `happens` come before the n-th change to the disk, from 0."""
-    count = itertools.count()
-
-    def counted(call: Callable[..., object]) -> Callable[..., object]:
-        def instead(*arguments: object, **options: object) -> object:
-            if next(count) == number:
-                happens()
-            return call(*arguments, **options)
-
-        return instead
-
-    with pytest.MonkeyPatch.context() as patch:
-        for name in DISK_CALLS:
-            patch.setattr(os, name, counted(getattr(os, name)))
-        yield
-
-
-def was_killed(target: Callable[..., object], *arguments: object) -> bool:
-    """Run in a process of its own that may be killed on the way."""
-    run = FORK.Process(target=target, args=arguments)
-    run.start()
-    run.join()
-    assert run.exitcode in (0, -signal.SIGKILL)
-    return run.exitcode != 0

@@ -1,22 +1,20 @@
 """The ledger through kill -9 in mid-line, a clock set back, a cut with the head taken along."""
 
 import datetime as dt
-import multiprocessing
 import os
 import signal
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from killed_runs import FORK, die, was_killed
 
 from packets.base.errors import PacketsError, UsageError
 from packets.sealing import ledger
 from packets.sealing.ledger import FILE_NAME, append, entries, verify
 from packets.sealing.ledger_chain import HEAD_NAME, judge, read_ledger
 
-FORK = multiprocessing.get_context("fork")
 AT = dt.datetime(2026, 3, 3, 12, tzinfo=dt.UTC)
 MOMENTS = st.datetimes(dt.datetime(1990, 1, 1), dt.datetime(2100, 1, 1), timezones=st.just(dt.UTC))
 
@@ -27,19 +25,12 @@ def _die_in_mid_line(folder: Path, written: int) -> None:
 
     def torn(descriptor: int, data: bytes, offset: int) -> int:
         write(descriptor, data[:written], offset)
-        os.kill(os.getpid(), signal.SIGKILL)
+        die()
         return 0
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(os, "pwrite", torn)
         append(folder, "never finished", {"packet": "a.pdf"}, at=AT)
-
-
-def _was_killed(target: Callable[..., None], *arguments: object) -> bool:
-    run = FORK.Process(target=target, args=arguments)
-    run.start()
-    run.join()
-    return run.exitcode == -signal.SIGKILL
 
 
 @pytest.mark.parametrize("before", [0, 3])
@@ -50,7 +41,7 @@ def test_a_run_killed_in_mid_line_costs_that_line_at_most(
     for number in range(before):
         append(tmp_path, "before", {"number": number}, at=AT)
     kept = (tmp_path / FILE_NAME).read_bytes() if before else b""
-    assert _was_killed(_die_in_mid_line, tmp_path, written)
+    assert was_killed(_die_in_mid_line, tmp_path, written)
     assert (tmp_path / FILE_NAME).read_bytes().startswith(kept)
     append(tmp_path, "after", {}, at=AT)
     assert verify(tmp_path).sound

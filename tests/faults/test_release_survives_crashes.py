@@ -5,20 +5,16 @@ n-th change to the disk (sync, rename, link, unlink, ledger write, truncation), 
 every n; recovery itself is killed in the same way.
 """
 
-import contextlib
 import datetime as dt
 import errno
 import io
-import itertools
-import multiprocessing
-import os
 import shutil
-import signal
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 
 import pikepdf
 import pytest
+from killed_runs import MOST_CALLS, die, nth_disk_call, was_killed
 
 from packets.base.canonical import sha256_hex
 from packets.base.errors import InputRefused, UsageError
@@ -33,15 +29,12 @@ from packets.sealing.records import PacketFacts, Released, SealedPacket
 from packets.sealing.recovery import Recovered, recover
 from packets.sealing.release import nothing, release
 
-FORK = multiprocessing.get_context("fork")
 NOW = dt.datetime(2026, 3, 3, 14, 5, 9, tzinfo=dt.UTC)
 PASSPHRASE = "walnut-harbor-ribbon-candle-tundra-mosaic"
 FIRST = "2025-0147-client-copy.pdf"
 SECOND = "2025-0147-client-copy-2.pdf"
 THIRD = "2025-0147-client-copy-3.pdf"
 STEPS = ("staged", "prepared", "key kept", "manifest named", "list named", "packet named")
-DISK_CALLS = ("fsync", "replace", "link", "unlink", "pwrite", "ftruncate")
-MOST_CALLS = 200
 
 
 def _sealed() -> SealedPacket:
@@ -79,52 +72,18 @@ def _release(client: Path, at: Callable[[str], None] = nothing) -> Released:
     return release(client, client / "outbound", FACTS, SEALED, keep_passphrase=True, at=at)
 
 
-def _die(*_: object) -> None:
-    os.kill(os.getpid(), signal.SIGKILL)
-
-
 def _die_at_step(client: Path, step: str) -> None:
-    _release(client, lambda done: _die() if done == step else None)
-
-
-@contextlib.contextmanager
-def _nth_disk_call(
-    number: int, happens: Callable[[], None], *, lasting: bool = False
-) -> Iterator[None]:
-    """Let `happens` come before the n-th change to the disk (from 0), and before all later ones."""
-    count = itertools.count()
-
-    def counted(call: Callable[..., object]) -> Callable[..., object]:
-        def instead(*arguments: object, **options: object) -> object:
-            called = next(count)
-            if called == number or (lasting and called > number):
-                happens()
-            return call(*arguments, **options)
-
-        return instead
-
-    with pytest.MonkeyPatch.context() as patch:
-        for name in DISK_CALLS:
-            patch.setattr(os, name, counted(getattr(os, name)))
-        yield
+    _release(client, lambda done: die() if done == step else None)
 
 
 def _die_at_call(client: Path, number: int) -> None:
-    with _nth_disk_call(number, _die):
+    with nth_disk_call(number, die):
         _release(client)
 
 
 def _die_while_recovering(client: Path, number: int) -> None:
-    with _nth_disk_call(number, _die):
+    with nth_disk_call(number, die):
         recover(client, client / "outbound", now=NOW)
-
-
-def _was_killed(target: Callable[..., None], *arguments: object) -> bool:
-    run = FORK.Process(target=target, args=arguments)
-    run.start()
-    run.join()
-    assert run.exitcode in (0, -signal.SIGKILL)
-    return run.exitcode != 0
 
 
 def _assert_complete_set(client: Path, name: str) -> None:
@@ -181,7 +140,7 @@ def client(tmp_path: Path) -> Path:
 
 @pytest.mark.parametrize("step", STEPS)
 def test_a_release_killed_at_a_step_is_finished_or_undone(client: Path, step: str) -> None:
-    assert _was_killed(_die_at_step, client, step)
+    assert was_killed(_die_at_step, client, step)
     _assert_nothing_half(client)
     found = recover(client, client / "outbound", now=NOW)
     finished = step in ("key kept", "manifest named", "list named", "packet named")
@@ -198,7 +157,7 @@ def test_a_release_killed_before_any_change_to_the_disk_leaves_all_or_nothing(
     for number in range(MOST_CALLS):
         copy = tmp_path / f"copy-{number}"
         shutil.copytree(client, copy)
-        killed = _was_killed(_die_at_call, copy, number)
+        killed = was_killed(_die_at_call, copy, number)
         _assert_nothing_half(copy)
         before = (copy / "outbound" / SECOND).exists()
         recover(copy, copy / "outbound", now=NOW)
@@ -223,11 +182,11 @@ def test_a_release_killed_before_any_change_to_the_disk_leaves_all_or_nothing(
 def test_a_recovery_killed_before_any_change_to_the_disk_is_taken_up_again(
     client: Path, tmp_path: Path, step: str
 ) -> None:
-    _was_killed(_die_at_step, client, step)
+    was_killed(_die_at_step, client, step)
     for number in range(MOST_CALLS):
         copy = tmp_path / f"copy-{number}"
         shutil.copytree(client, copy)
-        killed = _was_killed(_die_while_recovering, copy, number)
+        killed = was_killed(_die_while_recovering, copy, number)
         _assert_nothing_half(copy)
         recover(copy, copy / "outbound", now=NOW)
         _assert_tidy(copy)
@@ -248,7 +207,7 @@ def test_a_disk_that_refuses_any_change_leaves_nothing_and_says_what_to_do(
     for number in range(MOST_CALLS):
         copy = tmp_path / f"copy-{number}"
         shutil.copytree(client, copy)
-        with _nth_disk_call(number, refuse, lasting=lasting):
+        with nth_disk_call(number, refuse, lasting=lasting):
             refused = _refusal(copy)
         _assert_nothing_half(copy)
         if refused is None:

@@ -1,16 +1,12 @@
 """A signed release killed before any change to the disk: whole and signed, or not there."""
 
-import contextlib
-import itertools
-import multiprocessing
 import os
 import shutil
-import signal
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from test_release_survives_crashes import DISK_CALLS, FACTS, MOST_CALLS, NOW, SEALED
+from killed_runs import MOST_CALLS, die, nth_disk_call, was_killed
+from test_release_survives_crashes import FACTS, NOW, SEALED
 
 from packets.base.files import PARTIAL_PREFIX, file_sha256
 from packets.sealing.ledger import verify
@@ -21,8 +17,6 @@ from packets.sealing.recovery import Recovered, recover
 from packets.sealing.release import release
 from packets.sealing.signing import LEDGER, LEDGER_SIGNATURE, PACKET, signed_of
 
-FORK = multiprocessing.get_context("fork")
-
 
 @pytest.fixture(scope="module")
 def keys(tmp_path_factory: pytest.TempPathFactory) -> tuple[Signer, PublicKey]:
@@ -30,24 +24,8 @@ def keys(tmp_path_factory: pytest.TempPathFactory) -> tuple[Signer, PublicKey]:
     return open_signer(made.private), load_public(made.public)
 
 
-@contextlib.contextmanager
-def killed_at(number: int) -> Iterator[None]:
-    count = itertools.count()
-    with pytest.MonkeyPatch.context() as patch:
-        for name in DISK_CALLS:
-            real = getattr(os, name)
-
-            def counted(*arguments, _real=real, **options):
-                if next(count) == number:
-                    os.kill(os.getpid(), signal.SIGKILL)
-                return _real(*arguments, **options)
-
-            patch.setattr(os, name, counted)
-        yield
-
-
 def release_signed(client: Path, signer: Signer, number: int = -1) -> None:
-    with killed_at(number):
+    with nth_disk_call(number, die):
         release(client, client / "outbound", FACTS, SEALED, keep_passphrase=True, signer=signer)
 
 
@@ -73,9 +51,7 @@ def test_a_packet_under_its_name_always_has_its_signature(
     for number in range(MOST_CALLS):
         client = tmp_path / f"copy-{number}"
         shutil.copytree(first, client)
-        run = FORK.Process(target=release_signed, args=(client, signer, number))
-        run.start()
-        run.join()
+        killed = was_killed(release_signed, client, signer, number)
         assert_signed(client, key)
         recover(client, client / "outbound", now=NOW)
         counts.add(assert_signed(client, key))
@@ -85,9 +61,9 @@ def test_a_packet_under_its_name_always_has_its_signature(
         left = {path.name for path in (client / "outbound").iterdir()}
         assert not [name for name in left if name.startswith(PARTIAL_PREFIX)]
         assert len(left) == 1 + 3 * len([name for name in left if name.endswith(".pdf")])
-        if run.exitcode == 0:
+        if not killed:
             break
-    assert run.exitcode == 0
+    assert not killed
     assert counts == {1, 2}
 
 

@@ -1,12 +1,10 @@
 """Recovery finishes or undoes what the ledger calls prepared, and touches nothing else."""
 
 import datetime as dt
-import multiprocessing
-import os
-import signal
 from pathlib import Path
 
 import pytest
+from killed_runs import die, was_killed
 from sealing_samples import packet_facts, sealed_packet
 
 from packets.base.errors import InputRefused
@@ -19,14 +17,9 @@ from packets.sealing.records import Released
 from packets.sealing.recovery import Recovered, recover
 from packets.sealing.release import nothing, release
 
-FORK = multiprocessing.get_context("fork")
 NOW = dt.datetime(2026, 3, 3, 14, 5, 9, tzinfo=dt.UTC)
 SEALED = sealed_packet()
 NAME = "2025-0147-client-copy.pdf"
-
-
-def die(_step: str) -> None:
-    os.kill(os.getpid(), signal.SIGKILL)
 
 
 def released(client: Path, killed_at: str = "", folder: str = "outbound") -> Released:
@@ -41,10 +34,7 @@ def released(client: Path, killed_at: str = "", folder: str = "outbound") -> Rel
 
 
 def killed(client: Path, step: str, folder: str = "outbound") -> None:
-    run = FORK.Process(target=released, args=(client, step, folder))
-    run.start()
-    run.join()
-    assert run.exitcode == -signal.SIGKILL
+    assert was_killed(released, client, step, folder)
 
 
 def recovered(client: Path, folder: str = "outbound") -> Recovered:
