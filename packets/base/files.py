@@ -66,3 +66,13 @@ def file_sha256(path: Path) -> str:
     """SHA-256 of a file's bytes, read in pieces."""
     with path.open("rb") as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def sha256_where_file(path: Path) -> str:
+    """SHA-256 of a file in hex; empty where there is no plain file."""
+    return file_sha256(path) if path.is_file() else ""
+
+
+def lies_in(path: Path, folder: Path) -> bool:
+    """Whether `path` is `folder` or lies in it, where all links lead."""
+    return path.resolve().is_relative_to(folder.resolve())

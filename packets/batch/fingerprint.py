@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from packets.base.canonical import Json, canonical_json
-from packets.base.files import file_sha256
+from packets.base.files import sha256_where_file
 from packets.batch.batch_key import BatchKey
 from packets.batch.records import ClientJob
 from packets.intake.client_folder import SOURCE_PASSWORDS
@@ -32,11 +32,11 @@ def fingerprint(job: ClientJob, key: BatchKey) -> str:
     client = Path(job.client)
     parts: list[Json] = ["packets batch 1", job.program, job.recipe_sha256]
     for name in _SINGLE:
-        parts.append([name, _digest(client / name)])
+        parts.append([name, sha256_where_file(client / name)])
     parts.extend(_files(client / "documents"))
     parts.extend(_files(client / "signatures", _SIGNING))
     place = standing_place(client)
-    parts.append(["standing passphrase", _digest(place.path) if place else ""])
+    parts.append(["standing passphrase", sha256_where_file(place.path) if place else ""])
     parts.extend(_office(client, Path(job.office) if job.office else None))
     return key.digest("fingerprint", canonical_json(parts)).hex()
 
@@ -45,12 +45,12 @@ def _office(client: Path, given: Path | None) -> Iterator[Json]:
     office = find_office(client, given)
     if office is None:
         return
-    yield ["office", _digest(office.path)]
+    yield ["office", sha256_where_file(office.path)]
     if office.store is not None:
         yield from _files(office.store, _SIGNING)
     if office.key is not None:
         public = sorted(office.key.parent.glob(f"*{PUBLIC_SUFFIX}"))
-        yield ["office key", [_digest(path) for path in public]]
+        yield ["office key", [sha256_where_file(path) for path in public]]
 
 
 def _files(folder: Path, endings: frozenset[str] | None = None) -> Iterator[Json]:
@@ -62,14 +62,10 @@ def _files(folder: Path, endings: frozenset[str] | None = None) -> Iterator[Json
         for file in sorted((*files, *links)):
             if endings is None or Path(file).suffix.lower() in endings:
                 told = os.fsencode(f"{folder.name}/{inside}/{file}")
-                yield [told.decode("utf-8", "backslashreplace"), _digest(Path(name, file))]
+                digest = sha256_where_file(Path(name, file))
+                yield [told.decode("utf-8", "backslashreplace"), digest]
 
 
 def _raise(error: OSError) -> None:
     if not isinstance(error, FileNotFoundError):
         raise error
-
-
-def _digest(path: Path) -> str:
-    """SHA-256 of a plain file; empty where there is none."""
-    return file_sha256(path) if path.is_file() else ""

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from packets.base.canonical import Json, sha256_hex
 from packets.base.errors import InputRefused, OurFault, UsageError
-from packets.base.files import file_sha256, write_durably
+from packets.base.files import file_sha256, lies_in, write_durably
 from packets.recipe.loader import load_bytes
 from packets.recipe.text_file import read_small_file, text_of
 from packets.sealing.ledger import append_locked, entries
@@ -21,7 +21,7 @@ SIGNATURES = "signatures"
 def refuse_links(home: Path, lock: Path) -> None:
     """Refuse links by which a record would be written somewhere else."""
     file = home / GRANTS_FILE
-    if not home.resolve().is_relative_to(lock.resolve()) or file.is_symlink():
+    if not lies_in(home, lock) or file.is_symlink():
         raise InputRefused(
             "this is a link, and a record is not written through one",
             where=f"{SIGNATURES}/{GRANTS_FILE}",

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from packets.base.canonical import Json, canonical_json, sha256_hex
 from packets.base.errors import PacketsError
-from packets.base.files import file_sha256
+from packets.base.files import file_sha256, sha256_where_file
 from packets.handover.grant_writing import SIGNATURES
 from packets.intake.engagement import ENGAGEMENT_FILE
 from packets.intake.identifiers_file import IDENTIFIERS_FILE
@@ -30,15 +30,11 @@ NAMES = {
 def input_files(client: Path, office: Path | None) -> tuple[tuple[str, str], ...]:
     """Each name of `NAMES` with its value; empty where there is no such file. Raises OSError."""
     return (
-        ("engagement_sha256", _digest(client / ENGAGEMENT_FILE)),
+        ("engagement_sha256", sha256_where_file(client / ENGAGEMENT_FILE)),
         ("identifiers", _time_and_size(client / IDENTIFIERS_FILE)),
         ("signatures_sha256", _folder_digest(client / SIGNATURES)),
         ("office_grants_sha256", _office_grants(client, office)),
     )
-
-
-def _digest(path: Path) -> str:
-    return file_sha256(path) if path.is_file() else ""
 
 
 def _time_and_size(path: Path) -> str:
@@ -66,4 +62,4 @@ def _office_grants(client: Path, office: Path | None) -> str:
     except PacketsError:
         return ""  # whoever needs the office tells its faults
     store = known.store if known else None
-    return _digest(store / GRANTS_FILE) if store else ""
+    return sha256_where_file(store / GRANTS_FILE) if store else ""

@@ -5,6 +5,7 @@ import os
 from pathlib import Path
 
 from packets.base.errors import UsageError
+from packets.base.files import lies_in
 from packets.recipe.model import Audience
 from packets.sealing.keys import refuse_beside_keys
 from packets.sealing.number_free import plain_text
@@ -32,13 +33,13 @@ def out_folder(
         )
     out = given or own
     refuse_sources(client, out, "a packet")
-    if not review and _lies_in(out, review_folder(client)):
+    if not review and lies_in(out, review_folder(client)):
         raise UsageError(
             f"in {review_folder(client).name}/ lies what waits for a person: this packet does not",
             where=plain_text(str(out)),
             remedy="Choose another folder with --out.",
         )
-    if not audience.masked and not _lies_in(out, own):
+    if not audience.masked and not lies_in(out, own):
         raise UsageError(
             f"a packet for {audience.value} carries full numbers and stays in {audience.folder}/",
             where="--out",
@@ -52,16 +53,12 @@ def refuse_sources(client: Path, out: Path, what: str) -> None:
     """Raise UsageError for a folder of sources or keys, in which `what` may not lie."""
     refuse_beside_keys(client, out)
     for name in SOURCES:
-        if _lies_in(out, client / name):
+        if lies_in(out, client / name):
             raise UsageError(
                 f"{what} may not lie in {name}/, from which packets are made",
                 where=plain_text(str(out)),
                 remedy="Choose another folder with --out.",
             )
-
-
-def _lies_in(folder: Path, parent: Path) -> bool:
-    return folder.resolve().is_relative_to(parent.resolve())
 
 
 def _demand_writable(out: Path) -> None:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from packets.base.errors import InputRefused, UsageError
-from packets.base.files import partial_file, sync_folder
+from packets.base.files import lies_in, partial_file, sync_folder
 from packets.base.secret import Secret
 from packets.intake.titles import known_categories
 from packets.mailing.call_sheet import call_sheet
@@ -82,7 +82,7 @@ def write_call_sheet(kept: KeptPassphrase, path: Path) -> Path:
     where = plain_text(str(path))
     if os.path.lexists(path):
         raise UsageError("this file is there already", where=where, remedy="Choose another name.")
-    inside = any(folder.is_relative_to((kept.client / name).resolve()) for name in _NOT_HERE)
+    inside = any(lies_in(folder, kept.client / name) for name in _NOT_HERE)
     if inside or (folder.is_dir() and _holds_packet(folder)):
         raise UsageError(
             "a passphrase may not lie in a folder of packets or of their sources",

@@ -29,6 +29,7 @@ from pathlib import Path
 
 from packets.base.canonical import Json, sha256_hex
 from packets.base.errors import OurFault, UsageError
+from packets.base.files import lies_in
 from packets.sealing import checksum_list
 from packets.sealing.carrying_out import carry_out, recorded_release
 from packets.sealing.folder_lock import folders_locked
@@ -167,10 +168,10 @@ def _demand_may_go(
 ) -> None:
     refuse_beside_keys(client_folder, out_folder)
     demand_own_folder(client_folder)
-    if facts.review is not _lies_in(out_folder, review_folder(client_folder)):
+    if facts.review is not lies_in(out_folder, review_folder(client_folder)):
         raise OurFault("a packet was to be released past the person who is to look at it")
-    filing = _lies_in(out_folder, client_folder / FILING)
-    office = _lies_in(out_folder, client_folder / OFFICE)
+    filing = lies_in(out_folder, client_folder / FILING)
+    office = lies_in(out_folder, client_folder / OFFICE)
     if facts.verdict != "clean" and not (facts.verdict == "not asked" and (filing or office)):
         raise OurFault(f"a packet with the verdict {facts.verdict!r} was to be released")
     if sealed.algorithm == NOT_ENCRYPTED and not filing:
@@ -187,7 +188,3 @@ def _demand_short(name: str, sealed: SealedPacket) -> None:
             where=name,
             remedy="Shorten the engagement id or the recipe's name.",
         )
-
-
-def _lies_in(folder: Path, parent: Path) -> bool:
-    return folder.resolve().is_relative_to(parent.resolve())
