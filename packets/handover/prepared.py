@@ -18,6 +18,7 @@ from packets.intake.records import Inventory
 from packets.masking.flatten import flatten
 from packets.masking.survey import Survey, learned, survey_document
 from packets.reading.ocr import OcrReader
+from packets.reading.records import FirstLook
 from packets.recipe.model import Recipe, Role
 from packets.signatures.form_figures import figures_on_page
 from packets.signatures.grants import GrantBook
@@ -74,13 +75,21 @@ def prepare(
         signed = _signed(inventory, index, recipe, grants, ocr, today)
         flat = flatten(signed.pdf)
         progress(Step("looking for numbers", source.file, index, total))
-        looked_at.append(Sight(flat.pdf, survey_document(flat.pdf, ocr)))
+        looks = _looks(inventory, index, flat.pdf)
+        looked_at.append(Sight(flat.pdf, survey_document(flat.pdf, ocr, looks=looks)))
         wanted = regions_to_blank(inventory, index) if recipe.audience.masked else ()
         blanked = blank_regions(flat.pdf, wanted)
         # What stood in a region is hunted elsewhere all the same.
         survey = survey_document(blanked.pdf, ocr) if wanted else looked_at[-1].survey
         prepared.append(_prepared(index, signed, flat.notes, blanked, survey))
     return _with_known(inventory, recipe, tuple(prepared), tuple(given), looked_at)
+
+
+def _looks(inventory: Inventory, index: int, pdf: bytes) -> tuple[FirstLook | None, ...]:
+    """What the inventory saw of the pages, where nothing was drawn into them since."""
+    if pdf != inventory.documents[index].pdf:
+        return ()
+    return tuple(page.look for page in inventory.pages if page.document == index)
 
 
 def _signed(

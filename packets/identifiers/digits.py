@@ -18,7 +18,7 @@ DASHES = (
 APOSTROPHES = "'\u2018\u2019\u201b\u02bc\u2032\u0060\u00b4\uff07"
 """What stands in `PAYER'S` on one form or another."""
 
-_NO_DIGITS = regex.compile("[^0-9]+")
+_NO_DIGITS = bytes(set(range(128)) - set(b"0123456789"))
 _INVISIBLE = frozenset({"Cf", "Cc", "Mn", "Me"})
 _OTHER_DIGITS = (
     "".join(map(chr, range(0xE0030, 0xE003A))),
@@ -65,7 +65,7 @@ def _folded_character(char: str) -> str:  # noqa: PLR0911 - one return per class
 
 def only_digits(text: str) -> str:
     """The digits of a text, of whatever script, as ASCII and without anything between."""
-    return _NO_DIGITS.sub("", fold(text).text)
+    return fold(text).text.encode("ascii", "ignore").translate(None, _NO_DIGITS).decode()
 
 
 @dataclass(frozen=True)

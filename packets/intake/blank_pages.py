@@ -13,6 +13,8 @@ _LONGEST_NUMBER = 5
 _SAYS_SO = re.compile(
     r"(?:this )?page (?:is )?(?:intentionally )?(?:left )?blank|\bpage\b", re.IGNORECASE
 )
+_NEVER_BLANK = re.compile("[CDJMQRUVWXZcdjmqruvwxz]")
+"""Letters of which no word of a blank page is made: most pages have one in their first line."""
 
 
 def is_blank(page: pymupdf.Page, text: PageText) -> bool:
@@ -23,6 +25,8 @@ def is_blank(page: pymupdf.Page, text: PageText) -> bool:
     whoever is in doubt looks at it.
     """
     words = " ".join(line.text for line in text.lines)
+    if _NEVER_BLANK.search(words):
+        return False
     rest = _SAYS_SO.sub("", words).strip(" -–—.")
     if len(rest) > _LONGEST_NUMBER or any(mark.isalpha() for mark in rest):
         return False

@@ -13,6 +13,7 @@ from packets.intake.classify import PageGuess
 from packets.intake.page_view import LineView, PageView
 from packets.intake.title_index import title_index
 from packets.intake.titles import known_titles
+from packets.reading.records import FirstLook, PageText
 from packets.recipe.check_lines import label_letters
 
 _STATEMENT = re.compile(
@@ -45,16 +46,19 @@ class ReadPage:
     words: int
     by_ocr: bool
     sure: bool
+    look: FirstLook | None
     letters: Secret
     """As labels are compared with them; empty on scans."""
 
 
-def read_page_of(view: PageView, guess: PageGuess, read_by: str, *, blank: bool) -> ReadPage:
+def read_page_of(text: PageText, view: PageView, guess: PageGuess, *, blank: bool) -> ReadPage:
     """What is kept of a page that was read and judged."""
     folded = view.folded
-    letters = Secret(label_letters(folded) if read_by == "text" else "")
+    letters = Secret(label_letters(folded) if text.read_by == "text" else "")
     top, words = view.lines[:_TOP_LINES], len(folded.split())
-    return ReadPage(guess, blank, read_by, top, words, view.by_ocr, view.sure, letters)
+    return ReadPage(
+        guess, blank, text.read_by, top, words, view.by_ocr, view.sure, text.look, letters
+    )
 
 
 def with_continued(pages: tuple[ReadPage, ...]) -> tuple[tuple[PageGuess, bool], ...]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import regex
 
 from packets.intake.page_view import LineView, PageView
-from packets.intake.title_index import Phrase, TitleIndex
+from packets.intake.title_index import Phrase, TitleIndex, standing_on
 from packets.intake.titles import KnownTitle
 
 _SMALL_WORDS = frozenset({"a", "an", "and", "for", "from", "in", "of", "on", "or", "the", "to"})
@@ -38,9 +38,8 @@ class TitleMark:
 
 def title_marks(view: PageView, index: TitleIndex) -> Iterator[TitleMark]:
     """Official titles: the longest on a line wins over those inside it."""
-    page = "\n".join(line.folded for line in view.lines)
     # OCR may have spoilt a title, so there each one is looked for with tolerance.
-    names = [phrase for phrase in index.names if index.by_ocr or phrase.words in page]
+    names = index.names if index.by_ocr else standing_on(view, index.names)
     for line in view.lines if names else ():
         taken: list[tuple[int, int]] = []
         sheet = index.worksheet in line.folded
@@ -120,13 +119,10 @@ def _prose_before(words: str) -> bool:
 
 def sentence_marks(view: PageView, index: TitleIndex) -> Iterator[TitleMark]:
     """Sentences that decide alone, labels that support, and the words lines begin with."""
-    page = view.folded
-    for phrase in index.marks:
-        if phrase.words in page:
-            yield TitleMark(phrase.form, "sentence", 5.0, words=phrase.words)
-    for phrase in index.cues:
-        if phrase.words in page:
-            yield TitleMark(phrase.form, "label", 0.75, words=phrase.words)
+    for phrase in standing_on(view, index.marks):
+        yield TitleMark(phrase.form, "sentence", 5.0, words=phrase.words)
+    for phrase in standing_on(view, index.cues):
+        yield TitleMark(phrase.form, "label", 0.75, words=phrase.words)
     for phrase in index.openings:
-        if any(line.folded.startswith(phrase.words) for line in view.lines):
+        if f"\n{phrase.words}" in view.folded_lines:
             yield TitleMark(phrase.form, "opening", 2.5, words=phrase.words)

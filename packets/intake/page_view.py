@@ -4,6 +4,7 @@ import re
 import statistics
 import unicodedata
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
 
 from packets.reading.records import PageText
 
@@ -14,10 +15,10 @@ EDGE_BAND = 0.10
 _DASHES = {ord(mark): "-" for mark in "‐‑‒–—―−﹣-"}
 _QUOTES = {ord("’"): "'", ord("‘"): "'", ord("´"): "'", ord("“"): '"', ord("”"): '"'}
 _MARKS = {**_DASHES, **_QUOTES}
-_SPACES = re.compile(r"\s+")
 _W_FORMS = re.compile(r"\b([Ww])(?:\s?-\s|\s-\s?|)([249][Gg]?)\b")
 _PARENT_FIRST = re.compile(r"\b(schedule) (\(form [^)]{3,12}\)) (\S{1,4})(?!\S)", re.IGNORECASE)
 """The parent form stands below the word and is read before the schedule's letter."""
+_PARENT_BELOW = "schedule (form "
 _CONFUSED = str.maketrans({"o": "0", "q": "0", "l": "1", "i": "1", "|": "1", "!": "1", "s": "5"})
 """Characters that OCR takes for one another, brought to one of them."""
 
@@ -54,10 +55,20 @@ class PageView:
     by_ocr: bool
     sure: bool
 
-    @property
+    @cached_property
     def folded(self) -> str:
         """The whole page for comparing, one space between lines."""
         return " ".join(line.folded for line in self.lines)
+
+    @cached_property
+    def folded_lines(self) -> str:
+        """The whole page for comparing, each line on its own; a line break before the first."""
+        return "".join(f"\n{line.folded}" for line in self.lines)
+
+    @cached_property
+    def folded_words(self) -> frozenset[str]:
+        """What stands between spaces, each once."""
+        return frozenset(self.folded.split(" "))
 
     def big(self, line: LineView) -> bool:
         """Whether the line stands out by its size."""
@@ -68,30 +79,40 @@ def view_of(page: PageText) -> PageView:
     """Prepare one page."""
     by_ocr = page.read_by == "ocr"
     height = max(page.height, 1.0)
-    lines = []
-    for line in page.lines:
-        words = tidy(line.text, by_ocr=by_ocr)
-        if words:
-            lines.append(
-                LineView(
-                    words,
-                    fold(words, by_ocr=by_ocr),
-                    line.box.y0 / height,
-                    line.box.y1 / height,
-                    line.size,
-                )
-            )
+    words = tidy("\n".join(line.text for line in page.lines), by_ocr=by_ocr).split("\n")
+    folded = fold("\n".join(words), by_ocr=by_ocr).split("\n")
+    lines = [
+        LineView(shown, small, line.box.y0 / height, line.box.y1 / height, line.size)
+        for line, shown, small in zip(page.lines, words, folded, strict=bool(page.lines))
+        if shown
+    ]
     body = statistics.median([line.size for line in lines]) if lines else 0.0
     return PageView(tuple(lines), body, by_ocr, page.sure)
 
 
 def tidy(text: str, *, by_ocr: bool = False) -> str:
-    """Plain dashes, quotes and spaces; `W2` and `W - 2` as `W-2`; on OCR pages `rn` as `m`."""
+    """Plain dashes, quotes and spaces; `W2` and `W - 2` as `W-2`; on OCR pages `rn` as `m`.
+
+    Every line of `text` by itself.
+    """
     plain = text if text.isascii() else unicodedata.normalize("NFKC", text)
     plain = plain.translate(_MARKS)
-    plain = _W_FORMS.sub(r"\1-\2", _SPACES.sub(" ", plain).strip())
-    plain = _PARENT_FIRST.sub(r"\1 \3 \2", plain)
+    if _has_odd_spaces(plain):
+        plain = "\n".join(" ".join(line.split()) for line in plain.split("\n"))
+    # What holds no such word as a whole holds none in any of its lines.
+    if _W_FORMS.search(plain):
+        plain = "\n".join(_W_FORMS.sub(r"\1-\2", line) for line in plain.split("\n"))
+    if _PARENT_BELOW in plain.lower():
+        plain = "\n".join(_PARENT_FIRST.sub(r"\1 \3 \2", line) for line in plain.split("\n"))
     return plain.replace("rn", "m") if by_ocr else plain
+
+
+def _has_odd_spaces(text: str) -> bool:
+    return (
+        any(odd in text for odd in ("  ", " \n", "\n "))
+        or text != text.strip(" ")
+        or not text.replace("\n", "").isprintable()
+    )
 
 
 def fold(words: str, *, by_ocr: bool = False) -> str:
@@ -102,6 +123,7 @@ def fold(words: str, *, by_ocr: bool = False) -> str:
     return small.translate(_CONFUSED) if by_ocr else small
 
 
+@lru_cache(maxsize=4096)
 def folded_data(words: str, *, by_ocr: bool) -> str:
     """Words of `titles.toml` brought to the same form as a page's."""
     return fold(tidy(words, by_ocr=by_ocr), by_ocr=by_ocr)

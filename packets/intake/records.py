@@ -6,6 +6,7 @@ from pathlib import Path
 
 from packets.base.secret import Secret
 from packets.intake.engagement import EngagementFile
+from packets.reading.records import FirstLook
 
 
 class EvidenceKind(StrEnum):
@@ -104,6 +105,8 @@ class InventoryPage:
     """True for a page that is itself to be filed or paid with (a voucher, a Copy A)."""
     letters: Secret = field(default=Secret(""), repr=False)
     """Letters and digits of its own text as labels are compared with them; empty on scans."""
+    look: FirstLook | None = field(default=None, repr=False)
+    """What its strings tell of numbers, for whoever looks for them in the same bytes; or None."""
 
 
 @dataclass(frozen=True)

@@ -71,6 +71,7 @@ def _page(
         read_by=read.read_by,
         to_be_filed=plain.to_be_filed or guess.to_be_filed,
         letters=read.letters,
+        look=read.look,
     )
 
 
@@ -123,4 +124,4 @@ def _read_page(opened: pymupdf.Document, index: int, ocr: OcrReader) -> ReadPage
     guess = classify_view(view)
     if blank:
         guess = PageGuess("blank", "nothing is printed on it", title="Blank page")
-    return read_page_of(view, guess, text.read_by, blank=blank)
+    return read_page_of(text, view, guess, blank=blank)

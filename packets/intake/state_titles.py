@@ -59,9 +59,11 @@ def _is_heading(line: LineView) -> bool:
 
 def _state_in(zone: list[LineView], index: TitleIndex) -> tuple[str, str, LineView] | None:
     """The state that is named first as a word of its own, not as part of an address."""
+    top = "\n".join(line.folded for line in zone)
+    states = [(name, code) for name, code in known_titles().states if index.folded(name) in top]
     for line in zone:
         taken = line.folded
-        for name, code in known_titles().states:
+        for name, code in states:
             at = taken.find(index.folded(name))
             if at < 0:
                 continue

@@ -1,10 +1,12 @@
 """The words of `titles.toml` prepared for comparing, once for print and once for OCR."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
+from typing import Self
 
-from packets.intake.page_view import folded_data
+from packets.intake.page_view import PageView, folded_data
 from packets.intake.titles import KnownTitle, known_titles
 
 
@@ -14,6 +16,19 @@ class Phrase:
 
     words: str
     form: KnownTitle
+    inside: str
+    """The longest word with a space on either side: a page without it does not hold the phrase."""
+
+    @classmethod
+    def of(cls, words: str, form: KnownTitle) -> Self:
+        """With the word that is looked for first."""
+        return cls(words, form, max(words.split(" ")[1:-1], key=len, default=""))
+
+
+def standing_on(view: PageView, phrases: Sequence[Phrase]) -> list[Phrase]:
+    """Those whose words are on the page, in one line or running on from one to the next."""
+    page, words = view.folded, view.folded_words
+    return [it for it in phrases if (not it.inside or it.inside in words) and it.words in page]
 
 
 @dataclass(frozen=True)
@@ -48,7 +63,7 @@ def title_index(by_ocr: bool) -> TitleIndex:
     forms = known_titles().forms
 
     def phrases(key: str) -> tuple[Phrase, ...]:
-        found = [Phrase(folded(words), form) for form in forms for words in getattr(form, key)]
+        found = [Phrase.of(folded(words), form) for form in forms for words in getattr(form, key)]
         return tuple(sorted(found, key=lambda phrase: -len(phrase.words)))
 
     form_word, schedule_word = folded("form"), folded("schedule")

@@ -11,8 +11,9 @@ from packets.identifiers.digits import only_digits
 from packets.identifiers.kinds import ALL_KINDS, MaskPolicy
 from packets.masking.findings import NumberOnPage, numbers_on_page
 from packets.reading.band_glyphs import band_glyphs
-from packets.reading.first_look import Band, FirstLook, first_look
+from packets.reading.first_look import first_look
 from packets.reading.glyphs import page_glyphs
+from packets.reading.records import Band, FirstLook
 
 EVERY_KIND = MaskPolicy(kinds=ALL_KINDS)
 _SLACK = 12.0
@@ -30,12 +31,13 @@ class PageSurvey:
     seen: tuple[NumberOnPage, ...]
 
 
-def survey_page(page: pymupdf.Page, *, clipping: bool) -> PageSurvey:
+def survey_page(page: pymupdf.Page, *, clipping: bool, look: FirstLook | None = None) -> PageSurvey:
     """Look at the strings of a page, and glyph by glyph where one of its lines may hold a number.
 
     `clipping`: text may be used as a clipping path only, which strings do not show.
+    `look` is a first look that was taken of this page before.
     """
-    look = None if clipping else first_look(page)
+    look = None if clipping else look or first_look(page)
     if look is not None:
         seen = _seen_in_suspects(page, look)
         if seen is not None:

@@ -27,6 +27,7 @@ from packets.masking.reachable_pictures import reachable_pictures
 from packets.masking.refusals import broken_documents_refused
 from packets.reading.glyphs import clips_with_text
 from packets.reading.ocr import OcrReader
+from packets.reading.records import FirstLook
 
 _LONG = 24
 """Pages of a document by which a copy of the process earns what it costs."""
@@ -58,21 +59,25 @@ class Survey:
                 yield " ".join(word.text for word in reading.words)
 
 
-def survey_document(pdf: bytes, ocr: OcrReader, *, drawn: bool = True) -> Survey:
+def survey_document(
+    pdf: bytes, ocr: OcrReader, *, drawn: bool = True, looks: Sequence[FirstLook | None] = ()
+) -> Survey:
     """Survey a flattened document. Raises `Damaged` or `OverLimit` when it cannot be read.
 
     Without `drawn` ink that no font tells is passed over: it was looked at before.
+    `looks` are those that were taken of the pages of these very bytes, None for a page
+    that is to be looked at here.
     """
     with broken_documents_refused("the pages of this document cannot be read"):
         refuse_drawing_bombs(pdf)
         document = open_for_reading(pdf)
         try:
             clipping = clips_with_text(document)
-            looks = _looked_at(document, clipping, drawn=drawn)
+            looked = _looked_at(document, clipping, looks, drawn=drawn)
             survey = _with_pictures(
-                document, pdf, ocr, tuple(look.text for look in looks), clipping
+                document, pdf, ocr, tuple(look.text for look in looked), clipping
             )
-            suspects = [number for number, look in enumerate(looks) if look.may_be_drawn]
+            suspects = [number for number, look in enumerate(looked) if look.may_be_drawn]
             return replace(survey, drawn=drawn_survey(document, suspects, ocr))
         finally:
             document.close()
@@ -87,7 +92,13 @@ class _Look:
     """Whether it holds ink that no font tells."""
 
 
-def _looked_at(document: pymupdf.Document, clipping: bool, *, drawn: bool) -> tuple[_Look, ...]:
+def _looked_at(
+    document: pymupdf.Document,
+    clipping: bool,
+    looks: Sequence[FirstLook | None],
+    *,
+    drawn: bool,
+) -> tuple[_Look, ...]:
     """The text and the drawings of every page; of a long document half of the pages alongside."""
     count = document.page_count
 
@@ -96,7 +107,8 @@ def _looked_at(document: pymupdf.Document, clipping: bool, *, drawn: bool) -> tu
         found = []
         for number in pages:
             page = document[number]
-            text = survey_page(page, clipping=clipping)
+            first = looks[number] if looks else None
+            text = survey_page(page, clipping=clipping, look=first)
             found.append(_Look(text, drawn and may_be_drawn(page, names)))
         return found
 

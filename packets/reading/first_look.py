@@ -7,16 +7,17 @@ a page is unusual it says so, and the whole page is looked at glyph by glyph.
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from typing import Any
+from operator import itemgetter
 
 import pymupdf
 
 from packets.base.secret import Secret
 from packets.identifiers.broken_lines import broken_over_lines
-from packets.identifiers.digits import fold
+from packets.identifiers.digits import fold, only_digits
 from packets.identifiers.shapes import may_hold_number
+from packets.reading.drawn_strings import DrawnStrings, Row, drawn_strings
 from packets.reading.glyphs import STRUCTURED
+from packets.reading.records import Band, FirstLook
 
 _OVERLAP = 0.3
 """Share of the smaller height by which neighbours on one line overlap at least."""
@@ -24,96 +25,56 @@ _GROUP_BY_GROUP = re.compile(r"[0-9]{3}[ \t]*\n[ \t]*[0-9]{2}[ \t]*\n[ \t]*[0-9]
 """Three, two and four digits on a line each."""
 
 
-@dataclass(frozen=True)
-class Band:
-    """From top to bottom, in points of the unrotated page, y downward."""
-
-    top: float
-    bottom: float
-
-
-@dataclass(frozen=True)
-class FirstLook:
-    """What the strings of a page tell."""
-
-    in_lines: Secret
-    """Its digits as they stand on the page, from left to right and line by line."""
-    as_drawn: Secret
-    """Its digits in the order of drawing."""
-    suspects: tuple[Band, ...]
-    """Lines that may hold a number."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Run:
-    """What was drawn as one line."""
-
-    x0: float
-    top: float
-    bottom: float
-    text: str
-
-
 def first_look(page: pymupdf.Page) -> FirstLook | None:
     """Look at the strings of a page; None where only its glyphs can tell."""
-    if page.rotation:
+    return None if page.rotation else look_at(drawn_strings(page, STRUCTURED))
+
+
+def look_at(strings: DrawnStrings) -> FirstLook | None:
+    """The same for a page that is not rotated and whose strings were asked for already.
+
+    Where a font does not tell a character it is None: whoever looks again asks for
+    the font's own codes.
+    """
+    if not strings.to_the_right:
         return None
-    found = page.get_text("dict", flags=STRUCTURED, clip=pymupdf.INFINITE_RECT())
-    drawn_lines = [line for block in found["blocks"] for line in block.get("lines", ())]
-    if any(line["dir"] != (1.0, 0.0) or line["wmode"] for line in drawn_lines):
-        return None
-    runs = [_run(line["spans"]) for line in drawn_lines if line["spans"]]
-    drawn = "\n".join(run.text for run in runs)
+    drawn = "\n".join(row[4] for row in strings.rows)
     if "\ufffd" in drawn:
         return None
-    lines = list(_lines(runs))
-    texts = [_folded("\t".join(run.text for run in line)) for line in lines]
+    lines = list(_lines(strings.rows))
+    texts = [_folded("\t".join(row[4] for row in line)) for line in lines]
     seen = "\n".join(texts)
     if next(broken_over_lines(seen), None) is not None or _GROUP_BY_GROUP.search(seen):
         return None
     suspects = tuple(
-        Band(min(run.top for run in line), max(run.bottom for run in line))
+        Band(min(row[1] for row in line), max(row[3] for row in line))
         for line, text in zip(lines, texts, strict=True)
         if may_hold_number(text)
     )
-    if not suspects and any(map(may_hold_number, _folded(drawn).split("\n"))):
+    as_drawn = _folded(drawn)
+    if not suspects and any(map(may_hold_number, as_drawn.split("\n"))):
         return None
-    return FirstLook(Secret(_digits(seen)), Secret(_digits(_folded(drawn))), suspects)
+    return FirstLook(Secret(only_digits(seen)), Secret(only_digits(as_drawn)), suspects)
 
 
-def _run(spans: Sequence[dict[str, Any]]) -> _Run:
-    if len(spans) == 1:
-        x0, y0, _, y1 = spans[0]["bbox"]
-        return _Run(x0, y0, y1, spans[0]["text"])
-    boxes = [span["bbox"] for span in spans]
-    return _Run(
-        min(box[0] for box in boxes),
-        min(box[1] for box in boxes),
-        max(box[3] for box in boxes),
-        "".join(span["text"] for span in spans),
-    )
-
-
-def _lines(runs: Sequence[_Run]) -> Iterator[list[_Run]]:
-    """Runs whose heights overlap, from top to bottom, each line from left to right."""
-    line: list[_Run] = []
-    for run in sorted(runs, key=lambda it: it.top + it.bottom):
-        if line and not _beside(line[-1], run):
-            yield sorted(line, key=lambda it: it.x0)
+def _lines(rows: Sequence[Row]) -> Iterator[list[Row]]:
+    """Rows whose heights overlap, from top to bottom, each line from left to right."""
+    line: list[Row] = []
+    for row in sorted(rows, key=lambda row: row[1] + row[3]):
+        if line and not _beside(line[-1], row):
+            yield sorted(line, key=itemgetter(0)) if len(line) > 1 else line
             line = []
-        line.append(run)
+        line.append(row)
     if line:
-        yield sorted(line, key=lambda it: it.x0)
+        yield sorted(line, key=itemgetter(0))
 
 
-def _beside(one: _Run, other: _Run) -> bool:
-    shared = min(one.bottom, other.bottom) - max(one.top, other.top)
-    return shared > _OVERLAP * min(one.bottom - one.top, other.bottom - other.top)
+def _beside(one: Row, other: Row) -> bool:
+    _, top, _, bottom, _ = one
+    _, above, _, below, _ = other
+    shared = min(bottom, below) - max(top, above)
+    return shared > _OVERLAP * min(bottom - top, below - above)
 
 
 def _folded(text: str) -> str:
     return text if text.isascii() else fold(text).text
-
-
-def _digits(text: str) -> str:
-    return "".join(filter(str.isdigit, text))

@@ -149,7 +149,8 @@ def clips_with_text(document: pymupdf.Document) -> bool:
         )
     )
     pages = (document[number].read_contents() for number in range(document.page_count))
-    return any(_CLIPS.search(content or b"") for content in (*pages, *drawings))
+    contents = (content for content in (*pages, *drawings) if content and b"Tr" in content)
+    return any(map(_CLIPS.search, contents))
 
 
 def _raw(page: pymupdf.Page) -> list[dict[str, Any]]:

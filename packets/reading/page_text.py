@@ -1,19 +1,15 @@
 """The readable text of a page, in printed lines; by OCR where the page has no text of its own."""
 
 from collections.abc import Iterator, Sequence
-from itertools import groupby
-from operator import itemgetter
-from typing import Any
 
 import pymupdf
 
-from packets.base.geometry import Box
+from packets.reading.drawn_strings import DrawnStrings, drawn_strings
+from packets.reading.first_look import look_at
 from packets.reading.ocr import OcrReader
 from packets.reading.pictures import full_page_picture, grey_pixels, page_picture
+from packets.reading.printed_rows import ALIKE_IN_OCR, Word, grouped, pieces_of
 from packets.reading.records import PageText, PictureText, TextLine
-
-_Word = tuple[tuple[float, ...], str]
-"""A box and the text in it; points, origin upper left."""
 
 _ENOUGH = 20
 """With fewer readable characters than this a page counts as one without text."""
@@ -29,11 +25,13 @@ def read_page(document: pymupdf.Document, index: int, ocr: OcrReader) -> PageTex
     page drawn at 200 dpi.
     """
     page = document[index]
-    lines = _text_lines(page)
+    strings = drawn_strings(page)
+    lines = _text_lines(page, strings)
     readable = any(char.isalnum() for line in lines for char in line.text)
     width, height = page.rect.width, page.rect.height
     if _is_enough(lines):
-        return PageText(lines, width, height, "text")
+        look = None if page.rotation or page.annot_xrefs() else look_at(strings)
+        return PageText(lines, width, height, "text", look=look)
     scan = full_page_picture(page)
     picture = grey_pixels(document, scan) if scan else page_picture(page)
     if picture is None:
@@ -54,28 +52,25 @@ def _is_enough(lines: Sequence[TextLine]) -> bool:
     return False
 
 
-def _text_lines(page: pymupdf.Page) -> tuple[TextLine, ...]:
-    found = page.get_text("words", flags=pymupdf.TEXT_PRESERVE_LIGATURES)
-    words = list(_strings(found))
+def _text_lines(page: pymupdf.Page, strings: DrawnStrings) -> tuple[TextLine, ...]:
+    words = list(_on_paper(strings, page.rect * page.derotation_matrix))
     words.extend(_values_without_a_look(page, words))
     if page.rotation:
         matrix = page.rotation_matrix
         words = [(tuple(pymupdf.Rect(box) * matrix), text) for box, text in words]
-    return _grouped(words)
+    return grouped(words)
 
 
-def _strings(words: Sequence[tuple[Any, ...]]) -> Iterator[_Word]:
-    """Neighbours drawn on one line at one height as one string: fewer to sort."""
-    for (y0, y1, *_), same in groupby(words, key=itemgetter(1, 3, 5, 6)):
-        line = list(same)
-        x0 = [word[0] for word in line]
-        if x0 == sorted(x0):
-            yield (x0[0], y0, max(word[2] for word in line), y1), " ".join(w[4] for w in line)
-        else:
-            yield from ((tuple(word[:4]), word[4]) for word in line)
+def _on_paper(strings: DrawnStrings, paper: pymupdf.Rect) -> Iterator[Word]:
+    """What lies on the page at least in part."""
+    left, top, right, bottom = paper.x0, paper.y0, paper.x1, paper.y1
+    for word in pieces_of(strings):
+        x0, y0, x1, y1 = word[0]
+        if x0 < right and x1 > left and y0 < bottom and y1 > top:
+            yield word
 
 
-def _values_without_a_look(page: pymupdf.Page, words: Sequence[_Word]) -> Iterator[_Word]:
+def _values_without_a_look(page: pymupdf.Page, words: Sequence[Word]) -> Iterator[Word]:
     """Values of text fields that show nothing: a viewer would draw them."""
     for widget in page.widgets():
         value, rect = widget.field_value, widget.rect
@@ -92,49 +87,11 @@ def ocr_lines(text: PictureText, width: float, height: float) -> tuple[TextLine,
     page_width, page_height = (height, width) if sideways else (width, height)
     across = page_width / max(text.width, 1)
     down = page_height / max(text.height, 1)
-    words: list[_Word] = []
+    words: list[Word] = []
     for word in text.words:
         x0 = min(symbol[1] for symbol in word.symbols) * across
         y0 = min(symbol[2] for symbol in word.symbols) * down
         x1 = max(symbol[3] for symbol in word.symbols) * across
         y1 = max(symbol[4] for symbol in word.symbols) * down
         words.append(((x0, y0, x1, y1), word.text))
-    return _grouped(words, _ALIKE_IN_OCR)
-
-
-_ALIKE = 3.0
-"""Words on one line differ in height by no more than this."""
-_ALIKE_IN_OCR = 2.2
-"""The same for OCR, which gives each word the height of its own ink: a large title is not
-run together with the two lines of small print beside it."""
-
-
-def _grouped(words: Sequence[_Word], alike: float = _ALIKE) -> tuple[TextLine, ...]:
-    """Words whose middles share a height are one line; lines come top to bottom."""
-    rows: list[list[_Word]] = []
-    for box, text in sorted(words, key=lambda word: ((word[0][1] + word[0][3]) / 2, word[0][0])):
-        middle = (box[1] + box[3]) / 2
-        last = rows[-1][-1][0] if rows else None
-        if last is not None and last[1] <= middle <= last[3] and _alike(last, box, alike):
-            rows[-1].append((box, text))
-        else:
-            rows.append([(box, text)])
-    return tuple(_line(row) for row in rows)
-
-
-def _alike(one: tuple[float, ...], other: tuple[float, ...], most: float) -> bool:
-    small, large = sorted((max(one[3] - one[1], 0.1), max(other[3] - other[1], 0.1)))
-    return large <= most * small
-
-
-def _line(row: list[_Word]) -> TextLine:
-    row.sort(key=lambda word: word[0][0])
-    boxes = [box for box, _ in row]
-    box = Box(
-        min(b[0] for b in boxes),
-        min(b[1] for b in boxes),
-        max(b[2] for b in boxes),
-        max(b[3] for b in boxes),
-    )
-    size = max(b[3] - b[1] for b in boxes)
-    return TextLine(" ".join(text for _, text in row), box, size)
+    return grouped(words, ALIKE_IN_OCR)

@@ -7,6 +7,26 @@ from packets.base.secret import Secret
 
 
 @dataclass(frozen=True)
+class Band:
+    """From top to bottom, in points of the unrotated page, y downward."""
+
+    top: float
+    bottom: float
+
+
+@dataclass(frozen=True)
+class FirstLook:
+    """What the strings of a page tell."""
+
+    in_lines: Secret
+    """Its digits as they stand on the page, from left to right and line by line."""
+    as_drawn: Secret
+    """Its digits in the order of drawing."""
+    suspects: tuple[Band, ...]
+    """Lines that may hold a number."""
+
+
+@dataclass(frozen=True)
 class TextLine:
     """One printed line, left to right as it is seen."""
 
@@ -28,6 +48,8 @@ class PageText:
     """`text`, `ocr` or `nothing`."""
     sure: bool = True
     """False when OCR was not confident of most words."""
+    look: FirstLook | None = None
+    """What its strings tell of numbers; None where only its glyphs tell, or nobody looked."""
 
     @property
     def text(self) -> str:

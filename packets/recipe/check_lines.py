@@ -1,6 +1,5 @@
 """Printed lines that could never be found, or that say half of what they must."""
 
-import re
 import unicodedata
 from collections.abc import Iterator
 
@@ -10,13 +9,13 @@ from packets.recipe.key_faults import KeyFault
 LEAST_LETTERS = 4
 """Letters and digits of a label; fewer stand on every page by chance."""
 STACK, MORE = "/", "..."
-_NO_LETTER = re.compile("[^a-z0-9]+")
+_NO_LETTER = bytes(set(range(128)) - set(b"abcdefghijklmnopqrstuvwxyz0123456789"))
 
 
 def label_letters(words: str) -> str:
     """The letters and digits of a label, in small letters: what is compared with a page."""
     if words.isascii():
-        return _NO_LETTER.sub("", words.lower())
+        return words.lower().encode().translate(None, _NO_LETTER).decode()
     folded = unicodedata.normalize("NFKC", words).casefold()
     return "".join(filter(str.isalnum, folded))
 

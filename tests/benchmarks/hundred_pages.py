@@ -83,7 +83,7 @@ def cost_of(command: Sequence[str | Path]) -> Cost:
     silent = os.open(os.devnull, os.O_WRONLY)
     try:
         actions = [(os.POSIX_SPAWN_DUP2, silent, 1)]
-        process = os.posix_spawn(words[0], words, os.environ, file_actions=actions)
+        process = os.posix_spawn(words[0], words, _as_installed(), file_actions=actions)
         _, status, usage = os.wait4(process, 0)
     finally:
         os.close(silent)
@@ -92,6 +92,11 @@ def cost_of(command: Sequence[str | Path]) -> Cost:
         raise RuntimeError(f"exit status {os.waitstatus_to_exitcode(status)}")
     kilobytes = usage.ru_maxrss / (1024 if sys.platform == "darwin" else 1)
     return Cost(seconds, usage.ru_utime + usage.ru_stime, kilobytes / 1024)
+
+
+def _as_installed() -> dict[str, str]:
+    """The surroundings, with modules kept as bytecode: pip keeps it for whoever installs."""
+    return {key: value for key, value in os.environ.items() if key != "PYTHONDONTWRITEBYTECODE"}
 
 
 def told(comparison: Comparison) -> str:
