@@ -1,25 +1,19 @@
 """Every number in the text of one page, and its digits for whoever hunts known ones later."""
 
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import pymupdf
 
 from packets.base.secret import Secret
-from packets.identifiers.caption_above import reach_above
 from packets.identifiers.digits import only_digits
 from packets.identifiers.kinds import ALL_KINDS, MaskPolicy
 from packets.masking.findings import NumberOnPage, numbers_on_page
-from packets.reading.band_glyphs import band_glyphs
+from packets.reading.band_glyphs import glyphs_of
 from packets.reading.first_look import first_look
 from packets.reading.glyphs import page_glyphs
-from packets.reading.records import Band, FirstLook
+from packets.reading.records import FirstLook
 
 EVERY_KIND = MaskPolicy(kinds=ALL_KINDS)
-_SLACK = 12.0
-"""Points above and below a suspect line and its captions, so that no line is cut."""
-_MOST = 0.5
-"""Share of a page's height; with more of it suspect the whole page is looked at."""
 
 
 @dataclass(frozen=True)
@@ -37,8 +31,8 @@ def survey_page(page: pymupdf.Page, *, clipping: bool, look: FirstLook | None = 
     `clipping`: text may be used as a clipping path only, which strings do not show.
     `look` is a first look that was taken of this page before.
     """
-    look = None if clipping else look or first_look(page)
-    if look is not None:
+    if not clipping:
+        look = look or first_look(page)
         seen = _seen_in_suspects(page, look)
         if seen is not None:
             return PageSurvey(look.in_lines, look.as_drawn, seen)
@@ -51,33 +45,12 @@ def _seen_in_suspects(page: pymupdf.Page, look: FirstLook) -> tuple[NumberOnPage
     So it is where the setting of a number tells something: its line is then set
     afresh in keeping with the page.
     """
-    bands = list(_with_captions(look.suspects))
-    if sum(band.bottom - band.top for band in bands) > _MOST * page.rect.height:
+    if look.suspects is None:
         return None
     seen: list[NumberOnPage] = []
-    for band in bands:
-        glyphs = band_glyphs(page, band.top, band.bottom)
-        if glyphs is None:
-            return None
-        seen.extend(numbers_on_page(page, glyphs, (), EVERY_KIND))
+    for band in look.suspects:
+        seen.extend(numbers_on_page(page, glyphs_of(band), (), EVERY_KIND))
     return None if any(number.setting is not None for number in seen) else tuple(seen)
-
-
-def _with_captions(suspects: Sequence[Band]) -> Iterator[Band]:
-    """Suspect lines with all that may stand above them as a caption; what overlaps is one."""
-    joined: Band | None = None
-    for line in sorted(suspects, key=lambda band: band.top):
-        reach = reach_above(line.bottom - line.top)
-        band = Band(line.top - reach - _SLACK, line.bottom + _SLACK)
-        if joined is None:
-            joined = band
-        elif band.top <= joined.bottom:
-            joined = Band(min(joined.top, band.top), max(joined.bottom, band.bottom))
-        else:
-            yield joined
-            joined = band
-    if joined is not None:
-        yield joined
 
 
 def _looked_at_whole(page: pymupdf.Page, clipping: bool) -> PageSurvey:

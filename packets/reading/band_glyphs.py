@@ -1,53 +1,62 @@
-"""Glyphs of a part of a page, without a look at the rest."""
+"""Glyphs of a part of a page, kept small from the first look until somebody asks for them."""
 
+from array import array
 from collections.abc import Iterator
 from typing import Any
 
-import pymupdf
-
-from packets.reading.glyphs import STRUCTURED, PageGlyphs, Traced
+from packets.reading.drawn_strings import DrawnStrings
+from packets.reading.glyphs import PageGlyphs, Traced
+from packets.reading.records import Band, BandGlyphs, KeptSpan
 
 _LEAST_ASCENDER = 1e-3
 """A font that claims less is taken to reach as far as most do, as the trace takes it."""
-_FAR = 1_000_000.0
-"""Points; wider than any page."""
+_OF_ONE = 4
+"""Numbers that are kept of each glyph: left, right, and the point on its baseline."""
 
 
-def band_glyphs(page: pymupdf.Page, top: float, bottom: float) -> PageGlyphs | None:
-    """The glyphs between two heights of the unrotated page; points, y downward.
-
-    None where a line there does not simply run to the right.
-    """
-    clip = pymupdf.Rect(-_FAR, top, _FAR, bottom)
-    raw = page.get_text("rawdict", flags=STRUCTURED, clip=clip)
-    lines = [line for block in raw["blocks"] for line in block.get("lines", ())]
-    if any(line["dir"] != (1.0, 0.0) or line["wmode"] for line in lines):
-        return None
-    return PageGlyphs([span for line in lines for span in _drawn_spans(line)], {})
+def kept_glyphs(strings: DrawnStrings, band: Band) -> BandGlyphs:
+    """The glyphs of the lines that reach into a band; all of them run to the right."""
+    lines = strings.glyph_lines(band.top, band.bottom)
+    spans = (_kept(span) for line in lines for span in line["spans"])
+    return BandGlyphs(tuple(span for span in spans if span.text))
 
 
-def _drawn_spans(line: dict[str, Any]) -> Iterator[Traced]:
-    """The spans of a line as the trace gives them, without spaces that nobody drew.
+def _kept(span: dict[str, Any]) -> KeptSpan:
+    """Without spaces that nobody drew."""
+    drawn = [item for item in span["chars"] if not item["synthetic"]]
+    places = array("f")  # MuPDF's own precision
+    for item in drawn:
+        left, _, right, _ = item["bbox"]
+        places.extend((left, right, *item["origin"]))
+    text = "".join(item["c"] for item in drawn)
+    look = span["size"], span["ascender"], span["descender"], span["color"]
+    return KeptSpan(text, places.tobytes(), *look)
 
-    The trace makes each box as high as the type size.
-    """
-    for span in line["spans"]:
-        ascender, descender, size = span["ascender"], span["descender"], span["size"]
-        if ascender < _LEAST_ASCENDER:
-            ascender, descender = 0.9, -0.1
-        above = ascender * size / (ascender - descender)
-        chars = []
-        for item in span["chars"]:
-            if not item["synthetic"]:
-                (left, _, right, _), (_, base) = item["bbox"], item["origin"]
-                box = (left, base - above, right, base - above + size)
-                chars.append((ord(item["c"]), 0, item["origin"], box))
-        if chars:
-            yield {
-                "dir": line["dir"], "wmode": line["wmode"], "size": span["size"],
-                "color": _components(span["color"]), "chars": chars,
-                "ascender": span["ascender"], "descender": span["descender"],
-            }  # fmt: skip
+
+def glyphs_of(band: BandGlyphs) -> PageGlyphs:
+    """The same as the glyphs of a page."""
+    return PageGlyphs([_traced(span) for span in band.spans], {})
+
+
+def _traced(span: KeptSpan) -> Traced:
+    """As the trace gives it, which makes each box as high as the type size."""
+    ascender, descender = span.ascender, span.descender
+    if ascender < _LEAST_ASCENDER:
+        ascender, descender = 0.9, -0.1
+    above = ascender * span.size / (ascender - descender)
+    return {
+        "dir": (1.0, 0.0), "wmode": 0, "size": span.size,
+        "color": _components(span.colour), "chars": list(_chars(span, above)),
+        "ascender": span.ascender, "descender": span.descender,
+    }  # fmt: skip
+
+
+def _chars(span: KeptSpan, above: float) -> Iterator[tuple[Any, ...]]:
+    places = array("f", span.places).tolist()
+    for at, char in enumerate(span.text):
+        left, right, x, base = places[_OF_ONE * at : _OF_ONE * at + _OF_ONE]
+        box = (left, base - above, right, base - above + span.size)
+        yield ord(char), 0, (x, base), box
 
 
 def _components(colour: int) -> tuple[float, ...]:

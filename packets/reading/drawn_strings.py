@@ -29,6 +29,22 @@ class DrawnStrings:
     read: pymupdf.TextPage
     """What they were taken from, to ask it for more."""
 
+    @property
+    def tell_all(self) -> bool:
+        """Whether the fonts tell what each character is."""
+        return not any("\ufffd" in row[4] for row in self.rows)
+
+    def glyph_lines(self, top: float, bottom: float) -> list[dict[str, Any]]:
+        """Lines that reach between two heights, as PyMuPDF's "rawdict" gives them.
+
+        What was read is narrowed to them, which costs a tenth of reading the page again.
+        """
+        bounds = self.read.this.m_internal.mediabox
+        bounds.y0, bounds.y1 = top, bottom
+        blocks = self.read.extractRAWDICT()["blocks"]
+        bounds.y0, bounds.y1 = pymupdf.INFINITE_RECT().y0, pymupdf.INFINITE_RECT().y1
+        return [line for block in blocks for line in block.get("lines", ())]
+
 
 def drawn_strings(page: pymupdf.Page, flags: int = _AS_DRAWN) -> DrawnStrings:
     """Every string of a page; a character that its font does not tell is U+FFFD."""

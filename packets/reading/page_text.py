@@ -30,7 +30,8 @@ def read_page(document: pymupdf.Document, index: int, ocr: OcrReader) -> PageTex
     readable = any(char.isalnum() for line in lines for char in line.text)
     width, height = page.rect.width, page.rect.height
     if _is_enough(lines):
-        look = None if page.rotation or page.annot_xrefs() else look_at(strings)
+        shared = strings.tell_all and not page.rotation and not page.annot_xrefs()
+        look = look_at(strings, height) if shared else None
         return PageText(lines, width, height, "text", look=look)
     scan = full_page_picture(page)
     picture = grey_pixels(document, scan) if scan else page_picture(page)

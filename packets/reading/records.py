@@ -1,6 +1,6 @@
 """What is read from a page or a picture."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from packets.base.geometry import Box
 from packets.base.secret import Secret
@@ -14,6 +14,30 @@ class Band:
     bottom: float
 
 
+@dataclass(frozen=True, slots=True, repr=False)
+class KeptSpan:
+    """Glyphs of one font and size on one line that runs to the right."""
+
+    text: str
+    """One character per glyph."""
+    places: bytes
+    """For each its left and right, and the x and y of its point on the baseline, as single
+    floats: points on the unrotated page, origin upper left."""
+    size: float
+    ascender: float
+    descender: float
+    """In type sizes, as the font claims."""
+    colour: int
+    """Red, green and blue in a byte each."""
+
+
+@dataclass(frozen=True, slots=True, repr=False)
+class BandGlyphs:
+    """The glyphs of a part of a page, in the order of drawing."""
+
+    spans: tuple[KeptSpan, ...]
+
+
 @dataclass(frozen=True)
 class FirstLook:
     """What the strings of a page tell."""
@@ -22,8 +46,9 @@ class FirstLook:
     """Its digits as they stand on the page, from left to right and line by line."""
     as_drawn: Secret
     """Its digits in the order of drawing."""
-    suspects: tuple[Band, ...]
-    """Lines that may hold a number."""
+    suspects: tuple[BandGlyphs, ...] | None = field(repr=False)
+    """Lines that may hold a number with what may stand above them as a caption; None where
+    only a look at all glyphs of the page can tell."""
 
 
 @dataclass(frozen=True)

@@ -67,9 +67,9 @@ def load_bytes(data: bytes, file: Path | str, model: type[T], check: CrossCheck 
     table, faults = _parsed(text)
     loaded = None
     if table is not None:
-        places = find_key_lines(text)
         loaded, key_faults = _judged(table, model, check)
-        faults = _in_line_order(key_faults, places)
+        if key_faults:
+            faults = _in_line_order(key_faults, find_key_lines(text))
     # Raised here, outside any handler: pydantic's own error holds values of the file.
     if loaded is None or faults:
         raise FileFaults(shown_path(file), faults)
