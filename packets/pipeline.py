@@ -11,7 +11,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from packets.base.alongside import alongside
 from packets.base.files import write_durably
 from packets.base.progress import Progress, Step, silent
 from packets.base.secret import Secret
@@ -31,7 +30,8 @@ from packets.handover.holds import (
     verdict_holds,
 )
 from packets.handover.input_files import input_files
-from packets.handover.judged import judged
+from packets.handover.examination import examination
+from packets.handover.examiner import examined_here
 from packets.handover.known_beside import known_for
 from packets.handover.left_behind import sources_left_behind
 from packets.handover.let_through import (
@@ -60,10 +60,8 @@ from packets.masking.flatten import flatten
 from packets.masking.left_behind import left_behind
 from packets.masking.mask_document import MaskOrder, mask_document
 from packets.masking.survey import learned, survey_document
-from packets.outbound.check import check_pdf
 from packets.pipeline_records import BuildReport, BuildRequest, MaskReport
-from packets.proving.records import Check, FileProof
-from packets.proving.small_proof import prove_small
+from packets.proving.records import Examine, FileProof
 from packets.reading.engine import quiet_engine
 from packets.reading.ocr import OcrReader
 from packets.recipe.shelf import LoadedRecipe, find_recipe
@@ -96,13 +94,13 @@ def plan(
 
 
 def build(
-    request: BuildRequest, progress: Progress = silent, check: Check = check_pdf
+    request: BuildRequest, progress: Progress = silent, examine: Examine = examined_here
 ) -> BuildReport:
     """Build one packet; release it only if nothing stands against it, its check proved."""
     quiet_engine()
     loaded = find_recipe(request.recipe, known_categories(), known_places())
     folder = open_client_folder(request.client)
-    run = _Build(request, loaded, folder, grants_of(folder.root, request.office), check)
+    run = _Build(request, loaded, folder, grants_of(folder.root, request.office), examine)
     with OcrReader() as ocr:
         return run.run(ocr, progress)
 
@@ -116,10 +114,10 @@ class _Build:
         loaded: LoadedRecipe,
         folder: ClientFolder,
         grants: GrantBook,
-        check: Check,
+        examine: Examine,
     ) -> None:
         self.request, self.folder, self.loaded, self.recipe = request, folder, loaded, loaded.recipe
-        self.grants, self.check, self.signer = grants, check, office_signer(request)
+        self.grants, self.examine, self.signer = grants, examine, office_signer(request)
         review = loaded.recipe.release.review
         self.out = out_folder(folder.root, loaded.recipe.audience, request.out, review=review)
         self.passphrase = passphrase_for(loaded.recipe, request.passphrase, folder)
@@ -184,22 +182,15 @@ class _Build:
             return
         progress(Step("checking"))
         twin = twin_of(self.masked_whole, share, sealed.passphrase) if self.masked_whole else None
-        whole = twin.sealed if twin else sealed  # with nothing let through, for check and proof
-        with alongside(
-            lambda: prove_small(whole.pdf, whole.passphrase, check=self.check)
-        ) as proving:
-            verdict = judged(whole, pages, self.recipe, prepared.known, self.check, progress)
-            self.made = replace(self.made, verdict=verdict)
-            origins = origins_of(pages, packet_pages(share.plan, share.assembled))
-            hold_for(verdict_holds(verdict, origins), Station.CHECK)
-            progress(Step("proving the check"))
-            proof = proving.result()
-        self.made = replace(self.made, proof=proof)
-        hold_for(proof_holds(proof), Station.PROOF)
-        if twin and prepared.exceptions:
-            known = prepared.exceptions.known
-            own = judged(sealed, pages, self.recipe, known, self.check, progress)
-            hold_for(let_through_holds(prepared, share, twin, sealed, own), Station.CHECK)
+        order = examination(sealed, twin, pages, self.recipe, prepared)
+        examined = self.examine(order, progress)
+        self.made = replace(self.made, verdict=examined.verdict, proof=examined.proof)
+        origins = origins_of(pages, packet_pages(share.plan, share.assembled))
+        hold_for(verdict_holds(examined.verdict, origins), Station.CHECK)
+        hold_for(proof_holds(examined.proof), Station.PROOF)
+        if twin:
+            own = let_through_holds(prepared, share, twin, sealed, examined.as_sent)
+            hold_for(own, Station.CHECK)
 
     def _released(
         self, checked: Sequence[CheckedShare], pages: Inventory, progress: Progress
@@ -249,6 +240,8 @@ def mask(
     progress: Progress = silent,
 ) -> MaskReport:
     """A masked, unencrypted copy of one PDF, written only if the check finds nothing in it."""
+    from packets.outbound.check import check_pdf  # noqa: PLC0415 - builds check in a process apart
+
     quiet_engine()
     given = load_identifiers(identifiers) if identifiers else ()
     policy = MaskPolicy(kinds=ALL_KINDS)

@@ -14,7 +14,7 @@ import signal
 import sys
 import warnings
 from collections.abc import Callable, Iterator
-from typing import Any, Generic, TypeVar, cast
+from typing import Any, BinaryIO, Generic, TypeVar, cast
 
 from packets.base.errors import PacketsError
 from packets.base.one_process import kept_in_one_process
@@ -28,7 +28,7 @@ class Alongside(Generic[T]):
 
     def __init__(self, work: Callable[[], T]) -> None:
         self._work = work
-        self._child, self._pipe = _copy_at_work(work) if _may_copy() else (0, -1)
+        self._child, self._pipe = _copy_at_work(work) if may_copy() else (0, -1)
 
     def result(self) -> T:
         """Wait for the result. Raises whatever the work raises."""
@@ -81,19 +81,32 @@ def alongside(work: Callable[[], T]) -> Iterator[Alongside[T]]:
         under_way.give_up()
 
 
-def _may_copy() -> bool:
-    """Only Linux copies a process safely that has loaded drawing libraries."""
+def may_copy() -> bool:
+    """Whether a copy may be made: Linux alone copies a process safely that has loaded libraries."""
     if kept_in_one_process():
         return False
     return sys.platform == "linux" and len(os.sched_getaffinity(0)) > 1
 
 
-def _copy_at_work(work: Callable[[], object]) -> tuple[int, int]:
-    reading, writing = os.pipe()
+def forked() -> int:
+    """Copy the process: 0 in the copy, the copy's number in the original."""
     with warnings.catch_warnings():
         # The thread that draws the progress line holds no lock that the work needs.
         warnings.simplefilter("ignore", DeprecationWarning)
-        child = os.fork()
+        return os.fork()
+
+
+def send(pipe: BinaryIO, value: object) -> None:
+    """Write a value into a pipe that only a process and its copy hold; secrets go along."""
+    data = io.BytesIO()
+    _ToItsOriginal(data, pickle.HIGHEST_PROTOCOL).dump(value)
+    pipe.write(data.getbuffer())
+    pipe.flush()
+
+
+def _copy_at_work(work: Callable[[], object]) -> tuple[int, int]:
+    reading, writing = os.pipe()
+    child = forked()
     if child:
         os.close(writing)
         return child, reading
@@ -111,10 +124,8 @@ def _work(work: Callable[[], object], writing: int) -> None:
             sent: tuple[bool, object] = (True, work())
         except PacketsError as error:
             sent = (False, error)
-        data = io.BytesIO()
-        _ToItsOriginal(data, pickle.HIGHEST_PROTOCOL).dump(sent)
         with os.fdopen(writing, "wb") as pipe:
-            pipe.write(data.getbuffer())
+            send(pipe, sent)
         status = 0
     finally:
         os._exit(status)

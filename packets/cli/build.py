@@ -21,6 +21,7 @@ from packets.cli.outcome import Outcome
 from packets.cli.passphrase import packet_passphrase
 from packets.cli.plain_text import count_of
 from packets.cli.surroundings import Surroundings
+from packets.handover.examiner import examiner_at_hand
 from packets.pipeline_records import BuildRequest
 from packets.recipe.model import Recipe
 from packets.recipe.shelf import find_recipe
@@ -84,7 +85,9 @@ def command(
         key_passphrase=key_passphrase,
         most_message_bytes=most,
     )
-    report = surroundings.pipeline().build(request, surroundings.progress)
+    # Made before the pipeline is loaded, so that both halves of the program load at once.
+    with examiner_at_hand() as examine:
+        report = surroundings.pipeline().build(request, surroundings.progress, examine)
     status = ExitStatus.CLEAN if report.released else ExitStatus.HELD
     reasons = count_of(len(report.held), "reason")
     return Outcome(

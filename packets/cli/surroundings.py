@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from packets.mailing.records import MailOrder, MailServer, PreparedMail, Sent
     from packets.outbound.watching import Judged
     from packets.pipeline_records import BuildReport, BuildRequest, MaskReport
-    from packets.proving.records import FileProof
+    from packets.proving.records import Examine, FileProof
     from packets.review.records import ReviewRequest
     from packets.sealing.standing import StandingPlace
     from packets.selection.records import PagePlan
@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 class Pipeline(Protocol):
     """The functions of `packets.pipeline` that commands call."""
 
-    def build(self, request: BuildRequest, progress: Progress) -> BuildReport: ...
+    def build(self, request: BuildRequest, progress: Progress, examine: Examine) -> BuildReport: ...
 
     def plan(
         self, client: Path, recipe: str, progress: Progress, office: Path | None

@@ -128,8 +128,11 @@ def verdict_holds(verdict: Verdict, origins: Mapping[int, str] | None = None) ->
         yield f"could not be read: {words}"
 
 
-def proof_holds(proof: Proof) -> Iterator[str]:
+def proof_holds(proof: Proof | None) -> Iterator[str]:
     """Places of the proof whose number the check did not find: then it may miss others too."""
+    if proof is None:
+        yield "the check was not proved on a copy of this packet"
+        return
     for place in proof.missed:
         yield (
             f"the check is not to be trusted here: it did not find the number that was planted "

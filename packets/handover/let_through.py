@@ -82,8 +82,11 @@ def excepted_places(prepared: Prepared, share: Share) -> dict[int, tuple[Excepte
 
 
 def let_through_holds(
-    prepared: Prepared, share: Share, twin: Twin, sealed: SealedPacket, verdict: Verdict
+    prepared: Prepared, share: Share, twin: Twin, sealed: SealedPacket, verdict: Verdict | None
 ) -> Iterator[str]:
     """Why the packet may not go though its twin is clean."""
+    if verdict is None:
+        yield "the packet was not checked with what was let through"
+        return
     places = excepted_places(prepared, share)
-    return exception_holds(share.assembled.pdf, twin.packet, sealed, verdict, places)
+    yield from exception_holds(share.assembled.pdf, twin.packet, sealed, verdict, places)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TYPE_CHECKING, Protocol
 
@@ -90,6 +90,36 @@ class FileProof:
         """Whether the file is clean, and a PDF's proof found all that was planted."""
         proved = self.proof.holds if self.proof is not None else not self.is_pdf
         return proved and self.verdict.judgement is Judgement.CLEAN
+
+
+@dataclass(frozen=True)
+class Examination:
+    """A packet of ours that waits to go out: what its check and the proof of it are given."""
+
+    name: str
+    packet: bytes = field(repr=False)
+    """With every number masked, and sealed."""
+    passphrase: Secret | None
+    known: tuple[KnownNumber, ...]
+    policy: MaskPolicy
+    as_sent: bytes | None = field(default=None, repr=False)
+    """The packet with what a person lets through, where somebody lets anything through."""
+    known_as_sent: tuple[KnownNumber, ...] = ()
+
+
+@dataclass(frozen=True)
+class Examined:
+    """What was found. What comes later is None where something before it holds the packet."""
+
+    verdict: Verdict
+    proof: Proof | None = None
+    as_sent: Verdict | None = None
+
+
+class Examine(Protocol):
+    """Examines a packet: in this process, or in one of its own."""
+
+    def __call__(self, order: Examination, progress: Progress) -> Examined: ...
 
 
 class Check(Protocol):

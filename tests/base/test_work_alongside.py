@@ -19,7 +19,7 @@ ON_LINUX = pytest.mark.skipif(
 @pytest.fixture(params=["in a copy", "here"])
 def either_way(request, monkeypatch):
     if request.param == "here":
-        monkeypatch.setattr(module, "_may_copy", lambda: False)
+        monkeypatch.setattr(module, "may_copy", lambda: False)
     return request.param
 
 

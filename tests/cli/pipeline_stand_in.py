@@ -21,7 +21,7 @@ from packets.intake.records import (
 from packets.masking.records import Masked
 from packets.outbound.records import Judgement, ReaderReport, Sighting, Verdict
 from packets.pipeline_records import BuildReport, BuildRequest, MaskReport
-from packets.proving.records import FileProof, Outcome, Planted, Proof, Told
+from packets.proving.records import Examine, FileProof, Outcome, Planted, Proof, Told
 from packets.sealing.records import (
     MaskLine,
     PacketFacts,
@@ -216,7 +216,7 @@ class PipelineStandIn:
         if self.error is not None:
             raise self.error
 
-    def build(self, request: BuildRequest, progress: Progress) -> BuildReport:
+    def build(self, request: BuildRequest, progress: Progress, examine: Examine) -> BuildReport:
         self._hear(request, progress)
         return self.report
 

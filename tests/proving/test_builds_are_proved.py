@@ -1,6 +1,7 @@
 """A build proves its check on its own packet, records it, and is held where a plant is missed."""
 
 import json
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ from packets.base.errors import Held
 from packets.cli.json_forms import build_form
 from packets.pipeline import build
 from packets.pipeline_records import BuildRequest
+from packets.proving.examine import examine
 from packets.proving.places import PLACES
 from packets.proving.small_proof import PLANTS
 from packets.sealing.release_proof import released_packet
@@ -33,7 +35,9 @@ def test_the_manifest_says_what_was_planted_and_found(packet_of) -> None:
 
 @pytest.mark.parametrize("reader", READERS)
 def test_a_build_whose_check_is_blind_in_one_eye_is_held(reader: str, client: Path) -> None:
-    report = build(BuildRequest(client, "client-copy"), check=Watched([reader]))
+    report = build(
+        BuildRequest(client, "client-copy"), examine=partial(examine, check=Watched([reader]))
+    )
     assert report.released is None
     assert report.verdict is not None
     assert report.verdict.judgement.value == "clean", "the packet itself was found clean"
@@ -50,9 +54,9 @@ def test_a_build_whose_check_is_blind_in_one_eye_is_held(reader: str, client: Pa
 
 def test_the_plants_lie_in_a_copy_that_is_not_the_packet(client: Path, monkeypatch) -> None:
     # What the check was given is only remembered in the process that asks for it.
-    monkeypatch.setattr(alongside, "_may_copy", lambda: False)
+    monkeypatch.setattr(alongside, "may_copy", lambda: False)
     watched = Watched()
-    report = build(BuildRequest(client, "client-copy"), check=watched)
+    report = build(BuildRequest(client, "client-copy"), examine=partial(examine, check=watched))
     assert report.released is not None
     packet, copy = watched.copies
     assert report.released.packet.read_bytes() == packet

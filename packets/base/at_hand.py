@@ -1,0 +1,140 @@
+"""A process that is made early, loads what its work needs meanwhile, and waits for orders.
+
+It holds none of what its maker learns later but what an order tells it, goes on
+between orders, and ends with its maker. Where no second process can be made, or where
+it dies, the work is done here after all. So callers get the same result either way.
+"""
+
+import contextlib
+import importlib
+import os
+import pickle
+import signal
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any, BinaryIO, cast
+
+from packets.base.alongside import forked, may_copy, send
+from packets.base.errors import PacketsError
+from packets.base.loading import loading
+from packets.base.progress import Progress, Step
+
+Work = Callable[[Any, Progress], Any]
+"""What an order and a way to tell progress are given to."""
+
+
+@dataclass(frozen=True)
+class WorkPlace:
+    """A function that takes an order, by its module and name, and what it loads besides."""
+
+    module: str
+    function: str
+    besides: Sequence[str] = ()
+
+    def work(self) -> Work:
+        """The function itself; its module is loaded now."""
+        return cast(Work, getattr(importlib.import_module(self.module), self.function))
+
+
+class AtHand:
+    """The process, as its maker sees it."""
+
+    def __init__(self, place: WorkPlace) -> None:
+        self._place = place
+        self._child = 0
+        self._pipes: tuple[BinaryIO, BinaryIO] | None = None
+        if may_copy():
+            self._child, self._pipes = _made(place)
+
+    def do(self, order: object, progress: Progress) -> Any:
+        """The result of one order. Raises whatever the work raises."""
+        if self._pipes is not None:
+            try:
+                return self._asked(order, progress)
+            except (EOFError, OSError, pickle.UnpicklingError):
+                self.end()
+        return self._place.work()(order, progress)
+
+    def _asked(self, order: object, progress: Progress) -> Any:
+        assert self._pipes is not None
+        orders, answers = self._pipes
+        send(orders, order)
+        while True:
+            # Our own process wrote it, into a pipe without a name.
+            answer = pickle.load(answers)  # noqa: S301
+            if isinstance(answer, Step):
+                progress(answer)
+                continue
+            well, value = answer
+            if well:
+                return value
+            raise value
+
+    def end(self) -> None:
+        """End the process, whatever it is about."""
+        if self._pipes is None:
+            return
+        with contextlib.suppress(ProcessLookupError):
+            os.kill(self._child, signal.SIGKILL)
+        os.waitpid(self._child, 0)
+        for pipe in self._pipes:
+            with contextlib.suppress(OSError):
+                pipe.close()
+        self._pipes = None
+
+
+@contextlib.contextmanager
+def at_hand(place: WorkPlace) -> Iterator[AtHand]:
+    """Make the process; whoever leaves the block ends it."""
+    process = AtHand(place)
+    try:
+        yield process
+    finally:
+        process.end()
+
+
+def _made(place: WorkPlace) -> tuple[int, tuple[BinaryIO, BinaryIO]]:
+    told, orders = os.pipe()
+    answers, telling = os.pipe()
+    child = forked()
+    if child:
+        os.close(told)
+        os.close(telling)
+        return child, (os.fdopen(orders, "wb"), os.fdopen(answers, "rb"))
+    os.close(orders)
+    os.close(answers)
+    _serve(place, told, telling)
+    raise AssertionError("unreachable")
+
+
+def _serve(place: WorkPlace, told: int, telling: int) -> None:
+    """The process's whole life. It ends without the clearing up that is its maker's to do."""
+    status = 1
+    try:
+        signal.signal(signal.SIGINT, signal.SIG_DFL)
+        with loading():
+            work = place.work()
+            for module in place.besides:
+                importlib.import_module(module)
+        with os.fdopen(told, "rb") as orders, os.fdopen(telling, "wb") as answers:
+            _take_orders(work, orders, answers)
+        status = 0
+    finally:
+        os._exit(status)
+
+
+def _take_orders(work: Work, orders: BinaryIO, answers: BinaryIO) -> None:
+    """One after the other, until its maker has ended."""
+    while True:
+        try:
+            order = pickle.load(orders)  # noqa: S301 - our maker's own pipe
+        except EOFError:
+            return
+        send(answers, _done(work, order, answers))
+
+
+def _done(work: Work, order: object, answers: BinaryIO) -> tuple[bool, object]:
+    try:
+        return True, work(order, lambda step: send(answers, step))
+    except PacketsError as error:
+        return False, error
