@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import click
 
 from packets import __version__
+from packets.base.loading import loading
 
 
 @dataclass(frozen=True)
@@ -55,7 +56,8 @@ class CommandsOnDemand(click.Group):
         entry = COMMANDS.get(cmd_name)
         if entry is None:
             return None
-        command = importlib.import_module(entry.module).command
+        with loading():
+            command = importlib.import_module(entry.module).command
         assert isinstance(command, click.Command)
         return command
 
