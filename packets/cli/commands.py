@@ -56,6 +56,7 @@ class CommandsOnDemand(click.Group):
         entry = COMMANDS.get(cmd_name)
         if entry is None:
             return None
+        keep_engines_quiet()
         with loading():
             command = importlib.import_module(entry.module).command
         assert isinstance(command, click.Command)
@@ -68,6 +69,15 @@ class CommandsOnDemand(click.Group):
     ) -> None:
         with formatter.section("Commands"):
             formatter.write_dl([(name, entry.line) for name, entry in COMMANDS.items()])
+
+
+def keep_engines_quiet() -> None:
+    """What engines log may repeat what they read from a page: let it go nowhere by itself."""
+    import logging  # noqa: PLC0415 - the list of commands needs none
+
+    top = logging.getLogger()
+    if not top.hasHandlers():
+        top.addHandler(logging.NullHandler())
 
 
 EXIT_STATUS_HELP = (
