@@ -14,9 +14,13 @@ contract of the command line:
 ====  ==========================================================
 """
 
+import errno
 from dataclasses import dataclass
 from enum import IntEnum
 from typing import ClassVar, Self
+
+NO_ROOM = frozenset({errno.ENOSPC, errno.EDQUOT})
+"""Error numbers of a disk that is full, or full for this account."""
 
 
 class ExitStatus(IntEnum):

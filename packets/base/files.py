@@ -1,15 +1,12 @@
 """Files that are either whole and on disk, or not there at all."""
 
 import contextlib
-import errno
 import hashlib
 import os
 import secrets
 from collections.abc import Iterator
 from pathlib import Path
 
-NO_ROOM = frozenset({errno.ENOSPC, errno.EDQUOT})
-"""Error numbers of a disk that is full, or full for this account."""
 PARTIAL_PREFIX = ".partial-"
 """Every file in the making starts with this; a later run may sweep it away."""
 

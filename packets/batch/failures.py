@@ -2,8 +2,7 @@
 
 import os
 
-from packets.base.errors import ExitStatus, Held, InputRefused, PacketsError, UsageError
-from packets.base.files import NO_ROOM
+from packets.base.errors import NO_ROOM, ExitStatus, Held, InputRefused, PacketsError, UsageError
 from packets.base.own_place import last_place_of_ours
 from packets.batch.records import Ending
 

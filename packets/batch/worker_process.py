@@ -21,6 +21,7 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 
 from packets.base.errors import OurFault, PacketsError
+from packets.base.loading import loading
 from packets.base.one_process import in_one_process
 
 READY = b"ready"
@@ -37,7 +38,8 @@ def main(descriptor: int) -> None:
     with Connection(descriptor) as pipe, contextlib.suppress(EOFError, OSError):
         paths, warm = pipe.recv()
         sys.path[:] = paths
-        importlib.import_module(warm)
+        with loading():
+            importlib.import_module(warm)
         pipe.send_bytes(READY)
         with in_one_process():
             while True:

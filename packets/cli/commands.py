@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import click
 
 from packets import __version__
+from packets.base.loading import loading
 
 
 @dataclass(frozen=True)
@@ -55,7 +56,9 @@ class CommandsOnDemand(click.Group):
         entry = COMMANDS.get(cmd_name)
         if entry is None:
             return None
-        command = importlib.import_module(entry.module).command
+        keep_engines_quiet()
+        with loading():
+            command = importlib.import_module(entry.module).command
         assert isinstance(command, click.Command)
         return command
 
@@ -66,6 +69,15 @@ class CommandsOnDemand(click.Group):
     ) -> None:
         with formatter.section("Commands"):
             formatter.write_dl([(name, entry.line) for name, entry in COMMANDS.items()])
+
+
+def keep_engines_quiet() -> None:
+    """What engines log may repeat what they read from a page: let it go nowhere by itself."""
+    import logging  # noqa: PLC0415 - the list of commands needs none
+
+    top = logging.getLogger()
+    if not top.hasHandlers():
+        top.addHandler(logging.NullHandler())
 
 
 EXIT_STATUS_HELP = (

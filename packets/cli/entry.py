@@ -1,20 +1,20 @@
 """The door of the command line: the one place where an error becomes an exit status."""
 
+from __future__ import annotations
+
 import contextlib
 import json
-import logging
 import os
 import sys
 import warnings
 from collections.abc import Iterator, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 from click.exceptions import Exit, NoArgsIsHelpError
-from rich.console import Console
 
-from packets.base.errors import ExitStatus, FileFaults, PacketsError
-from packets.base.files import NO_ROOM
+from packets.base.errors import NO_ROOM, ExitStatus, FileFaults, PacketsError
 from packets.base.own_place import last_place_of_ours
 from packets.cli.commands import packets
 from packets.cli.failure import Failure
@@ -23,6 +23,9 @@ from packets.cli.plain_text import plain
 from packets.cli.progress_line import progress_on_terminal
 from packets.cli.surroundings import Surroundings
 
+if TYPE_CHECKING:
+    from rich.console import Console
+
 ECHOES = (click.BadParameter, click.NoSuchOption, click.BadOptionUsage)
 """Usage errors whose message names only options, commands and paths. Others repeat stray
 arguments, and a stray argument may be a passphrase."""
@@ -30,8 +33,8 @@ arguments, and a stray argument may be a passphrase."""
 
 def main() -> int:
     """What the `packets` script calls; returns the exit status."""
-    # What engines log and warn about may repeat what they read from a page.
-    logging.getLogger().addHandler(logging.NullHandler())
+    # What engines warn about may repeat what they read from a page; so may what they log,
+    # which is kept quiet with the first command that is loaded.
     warnings.simplefilter("ignore")
     return run(sys.argv[1:])
 
@@ -184,15 +187,10 @@ def prepare_streams() -> None:
             stream.reconfigure(errors="backslashreplace")
 
 
-class _PatientConsole(Console):
-    """A console that leaves it to `reader_may_leave` what a closed pipe means."""
-
-    def on_broken_pipe(self) -> None:
-        raise BrokenPipeError
-
-
 def _console(*, stderr: bool = False) -> Console:
-    return _PatientConsole(stderr=stderr, highlight=False, markup=False, emoji=False)
+    from packets.cli.patient_console import patient_console  # noqa: PLC0415 - help needs none
+
+    return patient_console(stderr=stderr)
 
 
 @contextlib.contextmanager

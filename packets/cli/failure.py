@@ -1,14 +1,18 @@
 """How a failure is told: what happened, where, and what to do next."""
 
+from __future__ import annotations
+
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from rich.console import Console
-from rich.text import Text
-
-from packets.base.canonical import Json
 from packets.base.errors import ExitStatus, Fault
 from packets.cli.outcome import OUTCOME_WORDS
 from packets.cli.plain_text import plain
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from packets.base.canonical import Json
 
 
 @dataclass(frozen=True)
@@ -45,6 +49,8 @@ class Failure:
 
 
 def _line(console: Console, label: str, text: str, style: str = "bold") -> None:
+    from rich.text import Text  # noqa: PLC0415 - most commands do not fail
+
     # No wrapping: a message in a log stays on its line, and a terminal wraps by itself.
     console.print(Text.assemble((label, style), plain(text)), soft_wrap=True)
 

@@ -1,12 +1,17 @@
 """What a command hands to the door: an exit status and two ways to tell it."""
 
+from __future__ import annotations
+
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from rich.console import Console
-
-from packets.base.canonical import Json
 from packets.base.errors import ExitStatus
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from packets.base.canonical import Json
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Protocol
 import click
 
 from packets.base.errors import UsageError
+from packets.base.loading import loading
 from packets.base.progress import Progress, silent
 
 if TYPE_CHECKING:
@@ -137,6 +138,7 @@ Reviewing = Callable[["ReviewRequest", Callable[[str], None], Progress], str]
 Previewing = Callable[["PreviewRequest", Progress], "PreviewReport"]
 
 
+@loading()
 def real_pipeline() -> Pipeline:
     """The pipeline itself; importing it pulls in every PDF library, so not before it is needed."""
     from packets import pipeline  # noqa: PLC0415 - the help of a command must not load PDF code
@@ -144,6 +146,7 @@ def real_pipeline() -> Pipeline:
     return pipeline
 
 
+@loading()
 def real_checking() -> Checking:
     """The check of folders with all its readers, for the same reason."""
     from packets.handover import folder_checks  # noqa: PLC0415 - for the same reason
@@ -151,6 +154,7 @@ def real_checking() -> Checking:
     return folder_checks
 
 
+@loading()
 def real_signing() -> Signing:
     """The keeping of grants; it reads forms and pictures, so not before it is needed."""
     from packets.handover import grants_kept  # noqa: PLC0415 - for the same reason
@@ -158,6 +162,7 @@ def real_signing() -> Signing:
     return grants_kept
 
 
+@loading()
 def real_mailing() -> Mailing:
     """Mail and its check, for the same reason."""
     from packets.mailing import send  # noqa: PLC0415 - for the same reason
@@ -165,6 +170,7 @@ def real_mailing() -> Mailing:
     return send
 
 
+@loading()
 def real_passphrases() -> Passphrases:
     """Passphrases of a client and the sheet to read them from, for the same reason."""
     from packets.mailing import passphrases  # noqa: PLC0415 - for the same reason
@@ -172,6 +178,7 @@ def real_passphrases() -> Passphrases:
     return passphrases
 
 
+@loading()
 def real_previewing() -> Previewing:
     """The drawing of signing places, for the same reason."""
     from packets.handover.previews import preview  # noqa: PLC0415 - for the same reason
@@ -179,6 +186,7 @@ def real_previewing() -> Previewing:
     return preview
 
 
+@loading()
 def real_batching() -> Batching:
     """The building of a whole season, for the same reason."""
     from packets.batch.season import run_batch  # noqa: PLC0415 - for the same reason
@@ -186,6 +194,7 @@ def real_batching() -> Batching:
     return run_batch
 
 
+@loading()
 def real_capturing() -> Capturing:
     """The page to sign on; it needs a web server, which comes with an extra."""
     try:
@@ -201,6 +210,7 @@ def real_capturing() -> Capturing:
     return capture
 
 
+@loading()
 def real_reviewing() -> Reviewing:
     """The pages to look at packets; they need a web server, which comes with an extra."""
     try:

@@ -5,8 +5,7 @@ import errno
 from collections.abc import Iterator
 from pathlib import Path
 
-from packets.base.errors import InputRefused, PacketsError, UsageError
-from packets.base.files import NO_ROOM
+from packets.base.errors import NO_ROOM, InputRefused, PacketsError, UsageError
 from packets.sealing.number_free import plain_text
 
 _FULL = NO_ROOM | {errno.EFBIG}

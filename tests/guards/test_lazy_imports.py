@@ -28,7 +28,9 @@ def loaded_by(*arguments):
 def test_help_and_version_load_neither_pdf_libraries_nor_the_models_of_files(option):
     loaded = loaded_by(option)
     assert "click" in loaded
-    assert not loaded & (PDF_LIBRARIES | {"PIL", "pydantic"})
+    assert not loaded & (
+        PDF_LIBRARIES | {"PIL", "pydantic", "rich", "logging", "hashlib", "rfc8785"}
+    )
 
 
 @pytest.mark.parametrize(
