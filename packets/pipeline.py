@@ -14,6 +14,8 @@ from pathlib import Path
 from packets.base.files import write_durably
 from packets.base.progress import Progress, Step, silent
 from packets.base.secret import Secret
+from packets.handover.examination import examination
+from packets.handover.examiner import examined_here
 from packets.handover.facts import Made, gather, packet_pages
 from packets.handover.grants_kept import grants_of
 from packets.handover.hold_line import note_hold
@@ -30,8 +32,6 @@ from packets.handover.holds import (
     verdict_holds,
 )
 from packets.handover.input_files import input_files
-from packets.handover.examination import examination
-from packets.handover.examiner import examined_here
 from packets.handover.known_beside import known_for
 from packets.handover.left_behind import sources_left_behind
 from packets.handover.let_through import (

@@ -31,6 +31,7 @@ from packets.handover.program import program_digest_once
 from packets.intake.titles import known_categories
 from packets.pipeline import build
 from packets.pipeline_records import BuildReport, BuildRequest
+from packets.proving.examine import examine
 from packets.recipe.model import Recipe
 from packets.recipe.shelf import LoadedRecipe, find_recipe
 from packets.sealing.folder_lock import folder_locked
@@ -43,7 +44,12 @@ MASKED = "masked"
 """Folder of masked sources, inside the client's `batch/`."""
 
 
-def handle(job: ClientJob, build_packet: Build = build) -> JobResult:
+def _build(request: BuildRequest) -> BuildReport:
+    """With the check loaded beforehand: a worker has no time for it between two clients."""
+    return build(request, examine=examine)
+
+
+def handle(job: ClientJob, build_packet: Build = _build) -> JobResult:
     """Do the job; whatever goes wrong is a result, and its words stay in the client folder."""
     started = time.monotonic()
     try:
