@@ -34,7 +34,11 @@ _MISREAD = re.compile(
     rb"(?<!\d)(?!\d{3} {1,2}\d\d {1,2}\d)\d{3}[-:;~_= ]{1,2}\d\d[-:;~_= ]{1,2}\d{4}(?!\d)"
 )
 """Recognition takes a dash for another mark, or overlooks one of two."""
-_UTF8_DASHES = re.compile(rb"\xe2\x80[\x90-\x95]|\xe2\x88\x92|\xef\xbc\x8d|\xef\xb9[\x98\xa3]")
+_UTF8_DASHES = (
+    re.compile(rb"\xe2(?:\x80[\x90-\x95]|\x88\x92)"),
+    re.compile(rb"\xef(?:\xbc\x8d|\xb9[\x98\xa3])"),
+)
+"""Two patterns, each with a first byte of its own, which the engine seeks much faster."""
 _NOT_ASCII = re.compile(r"[^\x00-\x7f]")
 _LONG = 9
 
@@ -148,7 +152,9 @@ class CrudeScan:
                 if digits in joined and grouped.search(data):
                     hits.add(Hit(kind, "known number"))
         if shapes:
-            hits |= self._shapes(_UTF8_DASHES.sub(b"-", data), (_TIGHT,))
+            for dashes in _UTF8_DASHES if not data.isascii() else ():
+                data = dashes.sub(b"-", data)
+            hits |= self._shapes(data, (_TIGHT,))
         return hits
 
     def _shapes(self, plain: bytes, patterns: "tuple[re.Pattern[bytes], ...]") -> set[Hit]:
