@@ -123,12 +123,13 @@ class CrudeScan:
 
     def known_nearly_in(self, text: str) -> set[Hit]:
         """Long known numbers in one line with one digit misread, left out or put in."""
-        lines = plain_bytes(text).translate(None, _MARKS_IN_LINE).split(b"\n")
+        flat = plain_bytes(text).translate(None, _MARKS_IN_LINE)
         return {
             Hit(kind, "known number")
             for digits, kind, _ in self._long
             # One fault leaves the first or the last four as they are.
-            for line in lines
+            if digits[:4] in flat or digits[-4:] in flat
+            for line in flat.split(b"\n")
             if (digits[:4] in line or digits[-4:] in line) and self._misread(digits).search(line)
         }
 

@@ -10,6 +10,13 @@ import pypdfium2
 import pypdfium2.raw as pdfium_c
 from PIL import Image, ImageChops, ImageDraw
 
+from packets.outbound.pdfium_calls import (
+    kind_of_segment,
+    point_of_segment,
+    segment_of_glyph,
+    segments_of_glyph,
+)
+
 _ACROSS, _DOWN = 14, 18
 _FINE = 4
 """Outlines are filled at so many times the size and then reduced."""
@@ -35,6 +42,9 @@ _LIKE = 50
 _CLEARLY = 13
 """By so many the digit must fit better than what the font calls the glyph."""
 _PROPORTION = 1.7
+
+_INKED = b"0" * 128 + b"1" * 128
+"""Each tone as one of two digits."""
 
 Contour = list[tuple[float, float]]
 
@@ -67,14 +77,14 @@ def outline_of(font: Any, char: str) -> Outline | None:
     left, bottom = min(xs), min(ys)
     width, height = max(xs) - left, max(ys) - bottom
     across, down = _ACROSS * _FINE, _DOWN * _FINE
-    filled = Image.new("1", (across, down))
+    filled: Image.Image | None = None
     for contour in contours:
-        one = Image.new("1", filled.size)
+        one = Image.new("1", (across, down))
         placed = [((x - left) / width * across, down - (y - bottom) / height * down)
                   for x, y in contour]  # fmt: skip
         ImageDraw.Draw(one).polygon(placed, fill=1)
-        filled = ImageChops.logical_xor(filled, one)
-    return Outline(_reduced(filled.convert("L")), width / height)
+        filled = one if filled is None else ImageChops.logical_xor(filled, one)
+    return Outline(_reduced(filled.convert("L")), width / height) if filled else None
 
 
 def seen_outline(cell: Image.Image) -> Outline | None:
@@ -99,18 +109,19 @@ def seen_outline(cell: Image.Image) -> Outline | None:
 
 def _reduced(filled: Image.Image) -> int:
     small = filled.resize((_ACROSS, _DOWN), Image.Resampling.BOX)
-    return int("".join("1" if value > 127 else "0" for value in small.tobytes()), 2)
+    return int(small.tobytes().translate(_INKED), 2)
 
 
 def _contours(path: Any) -> Iterator[Contour]:
     """The closed lines of a path, curves in straight pieces."""
     contour: Contour = []
     control: Contour = []
-    x, y = ctypes.c_float(), ctypes.c_float()
-    for index in range(min(pdfium_c.FPDFGlyphPath_CountGlyphSegments(path), _MOST_SEGMENTS)):
-        segment = pdfium_c.FPDFGlyphPath_GetGlyphPathSegment(path, index)
-        pdfium_c.FPDFPathSegment_GetPoint(segment, ctypes.byref(x), ctypes.byref(y))
-        kind, point = pdfium_c.FPDFPathSegment_GetType(segment), (x.value, y.value)
+    place = (ctypes.c_float * 2)()
+    at = ctypes.addressof(place)
+    for index in range(min(segments_of_glyph(path), _MOST_SEGMENTS)):
+        segment = segment_of_glyph(path, index)
+        point_of_segment(segment, at, at + ctypes.sizeof(ctypes.c_float))
+        kind, point = kind_of_segment(segment), (place[0], place[1])
         if kind == pdfium_c.FPDF_SEGMENT_MOVETO:
             yield contour
             contour, control = [point], []

@@ -35,6 +35,10 @@ segments_of_clip = _plain(pdfium_c.FPDFClipPath_CountPathSegments)
 segments_of = _plain(pdfium_c.FPDFPath_CountSegments)
 font_of = _plain(pdfium_c.FPDFTextObj_GetFont)
 text_of = _plain(pdfium_c.FPDFTextObj_GetText)
+segments_of_glyph = _plain(pdfium_c.FPDFGlyphPath_CountGlyphSegments)
+segment_of_glyph = _plain(pdfium_c.FPDFGlyphPath_GetGlyphPathSegment)
+kind_of_segment = _plain(pdfium_c.FPDFPathSegment_GetType)
+point_of_segment = _plain(pdfium_c.FPDFPathSegment_GetPoint)
 
 
 def as_object(address: int) -> Any:
