@@ -9,9 +9,7 @@ from collections.abc import Iterator
 
 _FAMILIAR = re.compile("[\x00-\x7f\xa0-\xb1\xb4-\xb8\xba-\xff\u2010-\u2027\u2032-\u205e]*")
 """ASCII, Latin letters, dashes and punctuation: no digit of another script among them."""
-_AMOUNT = re.compile(
-    r"[0-9](?<![\d.,/-][0-9])[0-9]{0,2}(?:,[0-9]{3}){0,4}\.[0-9][0-9](?![\d.,/-])"
-)
+_AMOUNT = re.compile(r"[0-9](?<![\d.,/-][0-9])[0-9]{0,2}(?:,[0-9]{3}){0,4}\.[0-9][0-9](?![\d.,/-])")
 _NEIGHBOURS = re.compile(r"[0-9](?:[^0-9A-Za-z\n]{0,8}[0-9]){4}")
 """Five digits with no letter between: the least that any rule takes for a number."""
 _DASH_AT_END = re.compile(r"\d *- *$")

@@ -17,7 +17,8 @@ def _plain(function: Any) -> Any:
         ctypes.c_void_p if hasattr(kind, "contents") else kind
         for kind in (function.restype, *function.argtypes)
     )
-    return ctypes.CFUNCTYPE(answer, *takes)(ctypes.cast(function, ctypes.c_void_p).value)
+    address = ctypes.cast(function, ctypes.c_void_p).value or 0
+    return ctypes.CFUNCTYPE(answer, *takes)(address)
 
 
 objects_on = _plain(pdfium_c.FPDFPage_CountObjects)
