@@ -100,7 +100,16 @@ class CrudeScan:
         `spaced` takes groups parted by spaces alone for a shape.
         """
         plain = plain_bytes(text)
-        joined = plain.translate(None, _NOT_DIGITS if through_words else _MARKS)
+        return self._in_plain(plain, backwards=backwards, spaced=spaced, words=through_words)
+
+    def on_page(self, text: str) -> set[Hit]:
+        """Hits in the text of a page, forwards and backwards, and as a scanner may have read it."""
+        plain = plain_bytes(text)
+        whole = self._in_plain(plain, backwards=True, spaced=True, words=True)
+        return whole | self._known_nearly_in(plain)
+
+    def _in_plain(self, plain: bytes, *, backwards: bool, spaced: bool, words: bool) -> set[Hit]:
+        joined = plain.translate(None, _NOT_DIGITS if words else _MARKS)
         turned = plain.translate(None, _MARKS_IN_LINE)[::-1] if backwards else b""
         hits = {
             Hit(kind, "known number")
@@ -119,11 +128,14 @@ class CrudeScan:
         """Long known numbers in one line with one digit misread, and shapes with misread dashes."""
         plain = plain_bytes(text)
         shapes = self._kinds_of(match[0] for match in _MISREAD.finditer(plain))
-        return shapes | self.known_nearly_in(text)
+        return shapes | self._known_nearly_in(plain)
 
     def known_nearly_in(self, text: str) -> set[Hit]:
         """Long known numbers in one line with one digit misread, left out or put in."""
-        flat = plain_bytes(text).translate(None, _MARKS_IN_LINE)
+        return self._known_nearly_in(plain_bytes(text))
+
+    def _known_nearly_in(self, plain: bytes) -> set[Hit]:
+        flat = plain.translate(None, _MARKS_IN_LINE)
         return {
             Hit(kind, "known number")
             for digits, kind, _ in self._long

@@ -17,7 +17,8 @@ from typing import Any
 import pypdfium2.raw as pdfium_c
 from PIL import Image
 
-from packets.outbound.glyph_outlines import is_hidden_digit, outline_of, seen_outline
+from packets.outbound.glyph_outlines import outline_of, seen_outline
+from packets.outbound.hidden_digits import is_hidden_digit
 from packets.outbound.objects.character_maps import one_byte_targets, single_targets
 from packets.outbound.objects.opened import InflationAllowance, OpenedFile
 from packets.outbound.objects.values import Ref, Value

@@ -3,10 +3,8 @@
 import ctypes
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
 from typing import Any
 
-import pypdfium2
 import pypdfium2.raw as pdfium_c
 from PIL import Image, ImageChops, ImageDraw
 
@@ -31,16 +29,7 @@ _WEIGHTS = tuple(
 )
 _MOST_SEGMENTS = 2000
 _LEAST_CELL, _CONTRAST = 4, 60
-_FACES = (
-    b"Helvetica", b"Helvetica-Bold", b"Times-Roman", b"Times-Bold", b"Courier", b"Courier-Bold",
-)  # fmt: skip
-CHARACTERS = "".join(map(chr, range(0x21, 0x7F)))
-DIGITS = "0123456789"
-_POINTS = _ACROSS * _DOWN
-_LIKE = 50
-"""Of 252 points so many may differ between a digit and the same digit of another face."""
-_CLEARLY = 13
-"""By so many the digit must fit better than what the font calls the glyph."""
+POINTS = _ACROSS * _DOWN
 _PROPORTION = 1.7
 
 _INKED = b"0" * 128 + b"1" * 128
@@ -60,7 +49,7 @@ class Outline:
         """How many points differ; all where one is much wider than the other."""
         low, high = sorted((self.proportion, other.proportion))
         if high > _PROPORTION * low:
-            return _POINTS
+            return POINTS
         return (self.points ^ other.points).bit_count()
 
 
@@ -143,45 +132,3 @@ def _bent(
         (p * a[0] + q * b[0] + r * c[0] + s * d[0], p * a[1] + q * b[1] + r * c[1] + s * d[1])
         for p, q, r, s in _WEIGHTS
     ]
-
-
-def is_hidden_digit(outline: Outline, name: str) -> bool:
-    """Whether a glyph is drawn as a digit that is not the character it is called."""
-    standard = standard_faces()
-    like = [
-        distance
-        for digit in DIGITS
-        if digit != name
-        for own in standard.outlines(digit)
-        if (distance := outline.distance(own)) <= _LIKE
-    ]
-    if not like:
-        return False
-    called = min((outline.distance(own) for own in standard.outlines(name)), default=_POINTS)
-    return min(like) <= called - _CLEARLY
-
-
-class StandardFaces:
-    """Letters, digits and marks as six standard faces draw them, each when it is asked for."""
-
-    def __init__(self) -> None:
-        self._document = pypdfium2.PdfDocument.new()
-        self._fonts = [
-            pdfium_c.FPDFText_LoadStandardFont(self._document.raw, face) for face in _FACES
-        ]
-        self._drawn: dict[str, tuple[Outline, ...]] = {}
-
-    def outlines(self, char: str) -> tuple[Outline, ...]:
-        """One character's outlines; none for what is not printable ASCII."""
-        if char not in CHARACTERS:
-            return ()
-        if char not in self._drawn:
-            made = (outline_of(font, char) for font in self._fonts)
-            self._drawn[char] = tuple(outline for outline in made if outline is not None)
-        return self._drawn[char]
-
-
-@cache
-def standard_faces() -> StandardFaces:
-    """The faces, loaded once."""
-    return StandardFaces()

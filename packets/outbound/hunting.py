@@ -33,8 +33,7 @@ class Hunter:
         """Hits in text that is shown to a person: everything counts, bare runs too."""
         if text.isascii() and not _FEW_DIGITS.search(text):
             return ()
-        nearly = self.crude.known_nearly_in(text)  # as a scanner may have read it
-        return strongest(self._shared(text) | self._crude_on_page(text) | nearly)
+        return strongest(self._shared(text) | self.crude.on_page(text))
 
     def in_string(self, text: str) -> tuple[Hit, ...]:
         """Hits in a string that no page shows: a bare run may be anything there."""
@@ -55,7 +54,7 @@ class Hunter:
 
     def in_recognised(self, text: str) -> tuple[Hit, ...]:
         """Known numbers and shapes in recognised text, letters taken for digits put right."""
-        hits = self._crude_on_page(text)
+        hits = self.crude.in_text(text, backwards=True, through_words=True)
         digits = _LOOKALIKE_WORD.sub(lambda word: word[0].translate(_LOOKALIKES), text)
         return strongest(hits | self.crude.in_text(digits) | self.crude.nearly_in(digits))
 
@@ -77,9 +76,6 @@ class Hunter:
     def in_bytes(self, data: bytes, *, shapes: bool = True) -> tuple[Hit, ...]:
         """Hits in bytes of any meaning."""
         return strongest(self.crude.in_bytes(data, shapes=shapes))
-
-    def _crude_on_page(self, text: str) -> set[Hit]:
-        return self.crude.in_text(text, backwards=True, through_words=True)
 
     def _shared(self, text: str) -> set[Hit]:
         lines = worth_reading(text.replace("\r\n", "\n"))

@@ -49,7 +49,11 @@ def shown_in(data: bytes) -> Shown | None:
     parts = _PART.finditer(data)
     while (part := next(parts, None)) is not None:
         kind = part.lastgroup
-        if kind in ("plain", "hex", "literal"):
+        if kind == "plain":
+            lines[-1] += part[1]
+            if not in_array:
+                lines.append(b"")
+        elif kind in ("hex", "literal"):
             text, end = _string(data, part)
             if end is not None:
                 parts = _PART.finditer(data, end)
@@ -88,9 +92,7 @@ def _as_they_are(shown: bytes) -> str:
 
 
 def _string(data: bytes, part: re.Match[bytes]) -> tuple[bytes, int | None]:
-    """A string, and the place behind it where that is not where the part ends."""
-    if part.lastgroup == "plain":
-        return part["plain"], None
+    """A string that is not plain, and the place behind it where the part does not end there."""
     if part.lastgroup == "hex":
         return read_hex(part["hex"]), None
     try:
