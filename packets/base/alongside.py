@@ -81,6 +81,11 @@ def alongside(work: Callable[[], T]) -> Iterator[Alongside[T]]:
         under_way.give_up()
 
 
+def may_work_alongside() -> bool:
+    """Whether a copy can be made and may find a processor free; else all work is done here."""
+    return _may_copy()
+
+
 def _may_copy() -> bool:
     """Only Linux copies a process safely that has loaded drawing libraries."""
     if kept_in_one_process():
