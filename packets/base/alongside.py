@@ -82,7 +82,10 @@ def alongside(work: Callable[[], T]) -> Iterator[Alongside[T]]:
 
 
 def may_copy() -> bool:
-    """Whether a copy may be made: Linux alone copies a process safely that has loaded libraries."""
+    """Whether a copy can be made and may find a processor free; else all work is done here.
+
+    Only Linux copies a process safely that has loaded drawing libraries.
+    """
     if kept_in_one_process():
         return False
     return sys.platform == "linux" and len(os.sched_getaffinity(0)) > 1

@@ -21,10 +21,10 @@ from packets.outbound.object_reader import read_objects
 from packets.outbound.objects.drawing_load import check_drawing_load
 from packets.outbound.objects.opened import InflationAllowance, open_file
 from packets.outbound.page_ink import PageInk
-from packets.outbound.page_text_reader import read_page_text
+from packets.outbound.page_text_reader import PageLooks, read_page_text
 from packets.outbound.pdfium_document import Page, pdfium_document
 from packets.outbound.picture_hunt import PictureHunter
-from packets.outbound.pixel_reader import PixelReading
+from packets.outbound.pixel_reader import PageSeen, PixelReading
 from packets.outbound.raw_reader import read_raw
 from packets.outbound.recognition import Recogniser
 from packets.outbound.records import Judgement, ReaderReport, Reading, Verdict
@@ -160,23 +160,22 @@ class _Inspection:
             by_procedure = draws_letters_by_procedure(opened)
             aside = pages_drawn_aside(opened, len(document), allowance)
 
-            def look(page: Page, number: int, ink: PageInk, told: bool) -> None:
+            def look(page: Page, number: int, ink: PageInk, told: bool) -> PageSeen:
                 told = told and not by_procedure
                 whole = self.thorough or not told or number in aside
-                pixels.page(page, number, ink, whole=whole, told=told)
+                return pixels.page(page, number, ink, whole=whole, told=told)
 
-            text = read_page_text(
-                document,
-                self.hunter,
-                self.progress,
-                thorough=self.thorough,
-                odd_fonts=has_odd_fonts(opened),
-                names=glyph_names(opened, allowance),
-                beside=look,
+            names = glyph_names(opened, allowance)
+            looks = PageLooks(
+                document, self.hunter, self.thorough, has_odd_fonts(opened), names, look
             )
+            # What is remembered from page to page, pictures above all, stays in one process.
+            remembers = names.by_sight or by_procedure or aside or index.objects or self.thorough
+            text, pages = read_page_text(looks, self.progress, by_halves=not remembers)
+            pixels.take(pages)
             seen = pixels.reading(document)
         loose = read_loose_pictures(
-            opened, index, frozenset(pixels.drawn), self.pictures, allowance, self.limits
+            opened, index, pixels.drawn, self.pictures, allowance, self.limits
         )
         unread = unlisted(opened) if ours else ()
         inside = check_enclosed(

@@ -17,10 +17,12 @@ from typing import Any
 import pypdfium2.raw as pdfium_c
 from PIL import Image
 
-from packets.outbound.glyph_outlines import is_hidden_digit, outline_of, seen_outline
+from packets.outbound.glyph_outlines import outline_of, seen_outline
+from packets.outbound.hidden_digits import is_hidden_digit
 from packets.outbound.objects.character_maps import one_byte_targets, single_targets
 from packets.outbound.objects.opened import InflationAllowance, OpenedFile
 from packets.outbound.objects.values import Ref, Value
+from packets.outbound.pdfium_calls import as_font, font_of, text_of
 from packets.outbound.pdfium_document import Page
 
 _ENOUGH = 2
@@ -50,7 +52,7 @@ class GlyphNames:
     _seen: dict[tuple[bytes, str], bool] = field(default_factory=dict)
     _hidden: dict[tuple[bytes, str], bool] = field(default_factory=dict)
 
-    def mislead_on(self, page: Page, text_page: Page, texts: Sequence[Any]) -> bool:
+    def mislead_on(self, page: Page, text_page: Page, texts: Sequence[int]) -> bool:
         """Whether a font of the page, which draws these text objects, draws digits as others."""
         if not self.may_mislead:
             return False
@@ -174,7 +176,7 @@ def _cell(page: Page, text_page: Page, index: int, picture: Image.Image) -> Imag
 
 
 def _fonts_of(
-    texts: Sequence[Any], text_page: Page, *, standard: bool
+    texts: Sequence[int], text_page: Page, *, standard: bool
 ) -> dict[int, tuple[Any, set[str]]]:
     """The fonts of text objects with the characters that they show in each.
 
@@ -184,11 +186,11 @@ def _fonts_of(
     fonts: dict[int, tuple[Any, set[str]]] = {}
     left_out: set[int] = set()
     for item in texts[:_MOST_OBJECTS]:
-        font = pdfium_c.FPDFTextObj_GetFont(item)
-        place = ctypes.addressof(font.contents) if font else 0
+        place = font_of(item)
         if not place or place in left_out:
             continue
         if place not in fonts:
+            font = as_font(place)
             if not standard and pdfium_c.FPDFFont_GetIsEmbedded(font) == 0:
                 left_out.add(place)
                 continue
@@ -197,13 +199,13 @@ def _fonts_of(
     return fonts
 
 
-def _text(item: Any, text_page: Page) -> str:
-    size = pdfium_c.FPDFTextObj_GetText(item, text_page.raw, None, 0)
+def _text(item: int, text_page: Page) -> str:
+    raw = text_page.raw
+    size = text_of(item, raw, None, 0)
     if size <= 2:
         return ""
     buffer = ctypes.create_string_buffer(size)
-    pointer = ctypes.cast(buffer, ctypes.POINTER(pdfium_c.FPDF_WCHAR))
-    pdfium_c.FPDFTextObj_GetText(item, text_page.raw, pointer, size)
+    text_of(item, raw, buffer, size)
     return buffer.raw[: size - 2].decode("utf-16-le", "replace")
 
 

@@ -10,7 +10,8 @@ import pypdfium2.raw as pdfium_c
 from packets.identifiers.layout import GlyphRun
 from packets.outbound.pdfium_document import Page
 
-_LONE_DIGITS = re.compile(r"(?<!\d)(?:\d(?!\d)[^0-9A-Za-z]{0,6}){5}")
+_LONE_DIGITS = re.compile(r"\d(?<!\d\d)(?!\d)[^0-9A-Za-z]{0,6}(?:\d(?!\d)[^0-9A-Za-z]{0,6}){4}")
+"""Begins with the digit itself, which the engine seeks much faster than a place before one."""
 _LINE = 2.0
 """Digits whose middles lie within this many points of one another stand on one line."""
 

@@ -3,12 +3,17 @@
 import ctypes
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
 from typing import Any
 
-import pypdfium2
 import pypdfium2.raw as pdfium_c
 from PIL import Image, ImageChops, ImageDraw
+
+from packets.outbound.pdfium_calls import (
+    kind_of_segment,
+    point_of_segment,
+    segment_of_glyph,
+    segments_of_glyph,
+)
 
 _ACROSS, _DOWN = 14, 18
 _FINE = 4
@@ -24,17 +29,11 @@ _WEIGHTS = tuple(
 )
 _MOST_SEGMENTS = 2000
 _LEAST_CELL, _CONTRAST = 4, 60
-_FACES = (
-    b"Helvetica", b"Helvetica-Bold", b"Times-Roman", b"Times-Bold", b"Courier", b"Courier-Bold",
-)  # fmt: skip
-CHARACTERS = "".join(map(chr, range(0x21, 0x7F)))
-DIGITS = "0123456789"
-_POINTS = _ACROSS * _DOWN
-_LIKE = 50
-"""Of 252 points so many may differ between a digit and the same digit of another face."""
-_CLEARLY = 13
-"""By so many the digit must fit better than what the font calls the glyph."""
+POINTS = _ACROSS * _DOWN
 _PROPORTION = 1.7
+
+_INKED = b"0" * 128 + b"1" * 128
+"""Each tone as one of two digits."""
 
 Contour = list[tuple[float, float]]
 
@@ -50,7 +49,7 @@ class Outline:
         """How many points differ; all where one is much wider than the other."""
         low, high = sorted((self.proportion, other.proportion))
         if high > _PROPORTION * low:
-            return _POINTS
+            return POINTS
         return (self.points ^ other.points).bit_count()
 
 
@@ -67,14 +66,14 @@ def outline_of(font: Any, char: str) -> Outline | None:
     left, bottom = min(xs), min(ys)
     width, height = max(xs) - left, max(ys) - bottom
     across, down = _ACROSS * _FINE, _DOWN * _FINE
-    filled = Image.new("1", (across, down))
+    filled: Image.Image | None = None
     for contour in contours:
-        one = Image.new("1", filled.size)
+        one = Image.new("1", (across, down))
         placed = [((x - left) / width * across, down - (y - bottom) / height * down)
                   for x, y in contour]  # fmt: skip
         ImageDraw.Draw(one).polygon(placed, fill=1)
-        filled = ImageChops.logical_xor(filled, one)
-    return Outline(_reduced(filled.convert("L")), width / height)
+        filled = one if filled is None else ImageChops.logical_xor(filled, one)
+    return Outline(_reduced(filled.convert("L")), width / height) if filled else None
 
 
 def seen_outline(cell: Image.Image) -> Outline | None:
@@ -99,18 +98,19 @@ def seen_outline(cell: Image.Image) -> Outline | None:
 
 def _reduced(filled: Image.Image) -> int:
     small = filled.resize((_ACROSS, _DOWN), Image.Resampling.BOX)
-    return int("".join("1" if value > 127 else "0" for value in small.tobytes()), 2)
+    return int(small.tobytes().translate(_INKED), 2)
 
 
 def _contours(path: Any) -> Iterator[Contour]:
     """The closed lines of a path, curves in straight pieces."""
     contour: Contour = []
     control: Contour = []
-    x, y = ctypes.c_float(), ctypes.c_float()
-    for index in range(min(pdfium_c.FPDFGlyphPath_CountGlyphSegments(path), _MOST_SEGMENTS)):
-        segment = pdfium_c.FPDFGlyphPath_GetGlyphPathSegment(path, index)
-        pdfium_c.FPDFPathSegment_GetPoint(segment, ctypes.byref(x), ctypes.byref(y))
-        kind, point = pdfium_c.FPDFPathSegment_GetType(segment), (x.value, y.value)
+    place = (ctypes.c_float * 2)()
+    at = ctypes.addressof(place)
+    for index in range(min(segments_of_glyph(path), _MOST_SEGMENTS)):
+        segment = segment_of_glyph(path, index)
+        point_of_segment(segment, at, at + ctypes.sizeof(ctypes.c_float))
+        kind, point = kind_of_segment(segment), (place[0], place[1])
         if kind == pdfium_c.FPDF_SEGMENT_MOVETO:
             yield contour
             contour, control = [point], []
@@ -132,45 +132,3 @@ def _bent(
         (p * a[0] + q * b[0] + r * c[0] + s * d[0], p * a[1] + q * b[1] + r * c[1] + s * d[1])
         for p, q, r, s in _WEIGHTS
     ]
-
-
-def is_hidden_digit(outline: Outline, name: str) -> bool:
-    """Whether a glyph is drawn as a digit that is not the character it is called."""
-    standard = standard_faces()
-    like = [
-        distance
-        for digit in DIGITS
-        if digit != name
-        for own in standard.outlines(digit)
-        if (distance := outline.distance(own)) <= _LIKE
-    ]
-    if not like:
-        return False
-    called = min((outline.distance(own) for own in standard.outlines(name)), default=_POINTS)
-    return min(like) <= called - _CLEARLY
-
-
-class StandardFaces:
-    """Letters, digits and marks as six standard faces draw them, each when it is asked for."""
-
-    def __init__(self) -> None:
-        self._document = pypdfium2.PdfDocument.new()
-        self._fonts = [
-            pdfium_c.FPDFText_LoadStandardFont(self._document.raw, face) for face in _FACES
-        ]
-        self._drawn: dict[str, tuple[Outline, ...]] = {}
-
-    def outlines(self, char: str) -> tuple[Outline, ...]:
-        """One character's outlines; none for what is not printable ASCII."""
-        if char not in CHARACTERS:
-            return ()
-        if char not in self._drawn:
-            made = (outline_of(font, char) for font in self._fonts)
-            self._drawn[char] = tuple(outline for outline in made if outline is not None)
-        return self._drawn[char]
-
-
-@cache
-def standard_faces() -> StandardFaces:
-    """The faces, loaded once."""
-    return StandardFaces()

@@ -7,21 +7,13 @@ from packets.identifiers.find import find_in_text
 from packets.identifiers.kinds import KnownNumber, MaskPolicy
 from packets.identifiers.layout import GlyphRun, find_on_page
 from packets.outbound.crude_scan import CrudeScan, Hit
+from packets.outbound.lines_worth_reading import worth_reading
 
 _FEW_DIGITS = re.compile(r"(?:\d[^\d]*+){5}")
 """Fewer than five digits cannot be a number that must not go out."""
-_AMOUNT = re.compile(r"(?<![\d.,/-])\d{1,3}(?:,\d{3}){0,4}\.\d\d(?![\d.,/-])")
-_NEIGHBOURS = re.compile(r"\d(?:[^0-9A-Za-z]{0,8}\d){4}")
-"""Five digits with no letter between: the least that any rule takes for a number."""
-_FAMILIAR = re.compile("[\x00-\x7f\xa0-\xb1\xb4-\xb8\xba-\xff\u2010-\u2027\u2032-\u205e]*")
-"""ASCII, Latin letters, dashes and punctuation: no digit of another script among them."""
-_DASH_AT_END = re.compile(r"\d *- *$")
-_LIKE_DASHED = re.compile(r"\w{3} ?- ?\w{2} ?- ?\w{4}")
-"""Some of these nine may be letters that are taken for digits."""
 _NEAR_NUMBER = re.compile(r"(?<![\d$.,])(?:\d[ \u2013\u2014.-]{0,3}){7,10}\d(?!\d)")
 _LOOKALIKES = str.maketrans("OoQDIl|!SsBZzG", "00001111558226")
 _LOOKALIKE_WORD = re.compile(r"(?<![A-Za-z])[0-9OoQDIl|!SsBZzG-]{4,}(?![A-Za-z])")
-_LINES_ABOVE = 4
 _COUNTED_DOWN = "987654321"
 """Reserved for advertising. The finder by place reads backwards too, and there every form that
 counts its lines from 1 to 9 would answer to it; all other scans still look for it."""
@@ -41,8 +33,7 @@ class Hunter:
         """Hits in text that is shown to a person: everything counts, bare runs too."""
         if text.isascii() and not _FEW_DIGITS.search(text):
             return ()
-        nearly = self.crude.known_nearly_in(text)  # as a scanner may have read it
-        return strongest(self._shared(text) | self._crude_on_page(text) | nearly)
+        return strongest(self._shared(text) | self.crude.on_page(text))
 
     def in_string(self, text: str) -> tuple[Hit, ...]:
         """Hits in a string that no page shows: a bare run may be anything there."""
@@ -63,7 +54,7 @@ class Hunter:
 
     def in_recognised(self, text: str) -> tuple[Hit, ...]:
         """Known numbers and shapes in recognised text, letters taken for digits put right."""
-        hits = self._crude_on_page(text)
+        hits = self.crude.in_text(text, backwards=True, through_words=True)
         digits = _LOOKALIKE_WORD.sub(lambda word: word[0].translate(_LOOKALIKES), text)
         return strongest(hits | self.crude.in_text(digits) | self.crude.nearly_in(digits))
 
@@ -86,32 +77,12 @@ class Hunter:
         """Hits in bytes of any meaning."""
         return strongest(self.crude.in_bytes(data, shapes=shapes))
 
-    def _crude_on_page(self, text: str) -> set[Hit]:
-        return self.crude.in_text(text, backwards=True, through_words=True)
-
     def _shared(self, text: str) -> set[Hit]:
-        lines = _worth_reading(text.replace("\r\n", "\n"))
+        lines = worth_reading(text.replace("\r\n", "\n"))
         return {
             Hit(match.kind.value, match.how_sure)
             for match in find_in_text(lines, self._known, self._policy)
         }
-
-
-def _worth_reading(text: str) -> str:
-    """The lines of `text` that could hold a number, with the lines above them for their labels.
-
-    Most lines of a return hold words and amounts; leaving them out makes the
-    check several times faster. Known numbers in pieces all over a text are the
-    crude scan's business, which sees the whole.
-    """
-    if not _FAMILIAR.fullmatch(text):
-        return text
-    lines = text.split("\n")
-    kept: set[int] = set()
-    for at, line in enumerate(_AMOUNT.sub(" ", text).split("\n")):
-        if _NEIGHBOURS.search(line) or _DASH_AT_END.search(line) or _LIKE_DASHED.search(line):
-            kept.update(range(max(0, at - _LINES_ABOVE), at + 2))
-    return "\n".join(line for at, line in enumerate(lines) if at in kept)
 
 
 def strongest(hits: set[Hit]) -> tuple[Hit, ...]:

@@ -5,6 +5,14 @@ from typing import Any
 
 import pypdfium2.raw as pdfium_c
 
+from packets.outbound.pdfium_calls import (
+    box_of,
+    clip_of,
+    matrix_of,
+    paths_of_clip,
+    segments_of_clip,
+)
+
 Bounds = tuple[float, float, float, float]
 """Left, bottom, right, top in the frame of the page or form, in points, y upward."""
 
@@ -16,33 +24,34 @@ _HEAP = 8
 _TOUCH = 0.3
 _CLIP_SEGMENTS = 24
 """A clip with this many segments may have the outline of a number."""
+_FLOAT = ctypes.sizeof(ctypes.c_float)
+_Edges = ctypes.c_float * 4
 
 
 def bounds_of(item: Any) -> Bounds:
     """Box of a page object, in the frame of the page or form that holds it."""
-    left, bottom, right, top = (ctypes.c_float() for _ in range(4))
-    edges = [ctypes.byref(edge) for edge in (left, bottom, right, top)]
-    if not pdfium_c.FPDFPageObj_GetBounds(item, *edges):
+    edges = _Edges()
+    at = ctypes.addressof(edges)
+    if not box_of(item, at, at + _FLOAT, at + 2 * _FLOAT, at + 3 * _FLOAT):
         return (0.0, 0.0, 0.0, 0.0)
-    return (left.value, bottom.value, right.value, top.value)
+    return tuple(edges)
 
 
 def mirrors(item: Any) -> bool:
     """Whether the matrix of a picture or form turns left and right about."""
     matrix = pdfium_c.FS_MATRIX()
-    if not pdfium_c.FPDFPageObj_GetMatrix(item, ctypes.byref(matrix)):
+    if not matrix_of(item, ctypes.byref(matrix)):
         return False
     return bool(matrix.a * matrix.d - matrix.b * matrix.c < 0)
 
 
 def is_clipped_by_a_drawing(item: Any) -> bool:
     """Whether an object shows only through an outline that is more than a box."""
-    clip = pdfium_c.FPDFPageObj_GetClipPath(item)
+    clip = clip_of(item)
     if not clip:
         return False
-    paths = max(0, pdfium_c.FPDFClipPath_CountPaths(clip))
-    count = pdfium_c.FPDFClipPath_CountPathSegments
-    return any(count(clip, index) >= _CLIP_SEGMENTS for index in range(paths))
+    paths = max(0, paths_of_clip(clip))
+    return any(segments_of_clip(clip, index) >= _CLIP_SEGMENTS for index in range(paths))
 
 
 def heaps(specks: list[Bounds]) -> list[Bounds]:

@@ -14,7 +14,7 @@ from packets.outbound.objects.filters import Decoded
 from packets.outbound.objects.font_programs import font_programs, starts_like_a_font
 from packets.outbound.objects.opened import InflationAllowance, OpenedFile
 from packets.outbound.objects.page_tree import page_numbers
-from packets.outbound.objects.strings import is_date, is_text, names_in, strings_in, texts_of
+from packets.outbound.objects.strings import is_date, is_text, strings_and_names, texts_of
 from packets.outbound.objects.values import FileObject, Ref, dictionaries_in
 from packets.outbound.picture_samples import has_rows_below
 from packets.outbound.records import Reading, Sighting
@@ -69,6 +69,8 @@ class _ObjectReading:
         self.unread: list[str] = []
         self.enclosed: list[tuple[str, bytes]] = []
         self.seen_strings: set[tuple[bool, bytes]] = set()
+        self.names_of_nothing: set[str] = set()
+        """Names of letters alone in which nothing was found: most occur in every object."""
         self.field_values: list[str] = []
         self.maps = tuple(_character_maps(opened, allowance))
         self.page_contents = _page_contents(opened)
@@ -77,12 +79,14 @@ class _ObjectReading:
 
     def run(self) -> None:
         for found in self.opened.objects:
-            self.strings(found)
-            self.names(found)
+            strings, names = strings_and_names(found)
+            self.strings(found, strings)
+            self.names(found, names)
             if found.raw is not None:
                 self.stream(found)
         for trailer in self.opened.trailers:
-            self.strings(FileObject(0, 0, trailer))
+            whole = FileObject(0, 0, trailer)
+            self.strings(whole, strings_and_names(whole)[0])
         values = "\n".join(self.field_values)
         self.note(self.hunter.in_digits((values,)), "field values taken together")
 
@@ -90,9 +94,9 @@ class _ObjectReading:
         for kind, how_sure in hits:
             self.sightings.append(Sighting(kind, 0, place, READER, how_sure))
 
-    def strings(self, found: FileObject) -> None:
+    def strings(self, found: FileObject, strings: list[tuple[str, bytes]]) -> None:
         parts: list[str] = []
-        for key, data in strings_in(found):
+        for key, data in strings:
             if len(data) > _TEXT_BYTES_MOST or is_date(data) or not is_text(data):
                 self.note(self.hunter.in_bytes(data, shapes=not is_date(data)), found.place)
                 continue
@@ -111,10 +115,13 @@ class _ObjectReading:
         if len(parts) > 1:
             self.note(self.hunter.in_digits(("\n".join(parts),)), found.place)
 
-    def names(self, found: FileObject) -> None:
-        for name in sorted(names_in(found)):
-            if len(name) >= _SHORTEST_NUMBER:
-                self.note(self.hunter.in_string(name), f"{found.place}, a name")
+    def names(self, found: FileObject, names: set[str]) -> None:
+        for name in sorted(names - self.names_of_nothing):
+            hits = self.hunter.in_string(name) if len(name) >= _SHORTEST_NUMBER else ()
+            if hits:
+                self.note(hits, f"{found.place}, a name")
+            elif name.isalpha():
+                self.names_of_nothing.add(name)
 
     def stream(self, found: FileObject) -> None:
         if "F" in found.entries and found.entries.get("Type") != "EmbeddedFile":

@@ -16,6 +16,17 @@ from packets.outbound.ink_shapes import (
     is_clipped_by_a_drawing,
     mirrors,
 )
+from packets.outbound.pdfium_calls import (
+    as_object,
+    kind_of,
+    object_in_form,
+    object_of_annotation,
+    object_on,
+    objects_in_form,
+    objects_of_annotation,
+    objects_on,
+    segments_of,
+)
 from packets.outbound.pdfium_document import Page
 
 _DEEPEST = 20
@@ -32,14 +43,15 @@ _BAR_WIDTH = 5.0
 _BAR_LENGTH = 120.0
 _BAR_GAP = 8.0
 _LONG_ROW, _SHORT_ROW, _SHORT_ROWS = 12, 5, 3
+_TEXT, _PATH = pdfium_c.FPDF_PAGEOBJ_TEXT, pdfium_c.FPDF_PAGEOBJ_PATH
 
 
 @dataclass
 class PageInk:
     """What a page draws."""
 
-    texts: list[Any] = field(default_factory=list)
-    """PDFium page objects of texts, those inside forms too; of annotations none."""
+    texts: list[int] = field(default_factory=list)
+    """Addresses of PDFium's page objects of texts, those inside forms too; of annotations none."""
     pictures: list[Any] = field(default_factory=list)
     """PDFium page objects of pictures, those inside forms too."""
     outlines: list[Any] = field(default_factory=list)
@@ -80,43 +92,49 @@ def ink_of(page: Page) -> PageInk:
     """What the page draws, in forms and annotations too."""
     ink = PageInk()
     left = [_MOST_OBJECTS]
-    for index in range(pdfium_c.FPDFPage_CountObjects(page.raw)):
-        _count(pdfium_c.FPDFPage_GetObject(page.raw, index), ink, left)
+    _count_all(page.raw, objects_on(page.raw), object_on, ink, left)
     _count_annotations(page, ink, left)
     ink.cut_short |= left[0] <= 0
     return ink
 
 
-def _count(item: Any, ink: PageInk, left: list[int]) -> None:
-    left[0] -= 1
-    if left[0] <= 0:
-        return
-    kind = pdfium_c.FPDFPageObj_GetType(item)
-    if kind == pdfium_c.FPDF_PAGEOBJ_TEXT:
-        ink.texts.append(item)
-        return
+def _count_all(holder: Any, count: int, get: Any, ink: PageInk, left: list[int]) -> None:
+    """The objects of a page, form or annotation; `get` hands out one of them."""
+    texts = ink.texts
+    for index in range(count):
+        item = get(holder, index)
+        left[0] -= 1
+        if left[0] <= 0:
+            return
+        kind = kind_of(item)
+        if kind == _TEXT:
+            texts.append(item)
+        else:
+            _count_drawn(item, kind, ink, left)
+
+
+def _count_drawn(item: int, kind: int, ink: PageInk, left: list[int]) -> None:
     if is_clipped_by_a_drawing(item):
         ink.drawings.append(bounds_of(item))
-    if kind == pdfium_c.FPDF_PAGEOBJ_IMAGE:
-        ink.pictures.append(item)
+    if kind == _PATH:
+        _count_path(item, ink)
+    elif kind == pdfium_c.FPDF_PAGEOBJ_IMAGE:
+        ink.pictures.append(as_object(item))
         if mirrors(item) != ink.is_mirrored:  # its own pixels are not what the page shows
             ink.drawings.append(bounds_of(item))
-    elif kind == pdfium_c.FPDF_PAGEOBJ_PATH:
-        _count_path(item, ink)
     elif kind == pdfium_c.FPDF_PAGEOBJ_SHADING:
         ink.drawings.append(bounds_of(item))
     elif kind == pdfium_c.FPDF_PAGEOBJ_FORM:
-        ink.forms.append(item)
+        ink.forms.append(as_object(item))
         _count_form(item, ink, left)
 
 
-def _count_form(form: Any, ink: PageInk, left: list[int]) -> None:
+def _count_form(form: int, ink: PageInk, left: list[int]) -> None:
     inside = PageInk(depth=ink.depth + 1, is_mirrored=mirrors(form) != ink.is_mirrored)
     if inside.depth > _DEEPEST:
         ink.cut_short = True
         return
-    for index in range(pdfium_c.FPDFFormObj_CountObjects(form)):
-        _count(pdfium_c.FPDFFormObj_GetObject(form, index), inside, left)
+    _count_all(form, objects_in_form(form), object_in_form, inside, left)
     ink.texts += inside.texts
     ink.pictures += inside.pictures
     ink.outlines += inside.outlines
@@ -128,15 +146,15 @@ def _count_form(form: Any, ink: PageInk, left: list[int]) -> None:
         ink.letters.append(bounds_of(form))
 
 
-def _count_path(item: Any, ink: PageInk) -> None:
-    segments = pdfium_c.FPDFPath_CountSegments(item)
+def _count_path(item: int, ink: PageInk) -> None:
+    segments = segments_of(item)
     box = bounds_of(item)
     width, height = box[2] - box[0], box[3] - box[1]
     if segments >= _MANY_SEGMENTS:
-        ink.outlines.append(item)
+        ink.outlines.append(as_object(item))
         ink.drawings.append(box)
     elif segments >= _GLYPH_SEGMENTS and max(width, height) <= _GLYPH_SIDE:
-        ink.outlines.append(item)
+        ink.outlines.append(as_object(item))
         ink.letters.append(box)
     elif min(width, height) <= _BAR_WIDTH and max(width, height) <= _BAR_LENGTH:
         ink.bars.append(box)
@@ -170,8 +188,7 @@ def _count_annotations(page: Page, ink: PageInk, left: list[int]) -> None:
         if not annotation:
             continue
         own = PageInk()
-        for place in range(max(0, pdfium_c.FPDFAnnot_GetObjectCount(annotation))):
-            _count(pdfium_c.FPDFAnnot_GetObject(annotation, place), own, left)
+        _count_all(annotation, objects_of_annotation(annotation), object_of_annotation, own, left)
         if own.pictures or own.to_read or own.may_show_bars:
             rect = pdfium_c.FS_RECTF()
             pdfium_c.FPDFAnnot_GetRect(annotation, ctypes.byref(rect))

@@ -2,11 +2,13 @@
 
 import contextlib
 import ctypes
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 
 import pypdfium2
 import pypdfium2.raw as pdfium_c
 
+from packets.base.alongside import alongside, may_copy
 from packets.base.errors import Damaged
 from packets.base.progress import Progress, Step
 from packets.outbound.crude_scan import Hit
@@ -16,58 +18,105 @@ from packets.outbound.hunting import Hunter
 from packets.outbound.objects.strings import is_date
 from packets.outbound.page_ink import PageInk, ink_of
 from packets.outbound.pdfium_document import PDFIUM_VERSION, Document, Page, pdfium_page
+from packets.outbound.pixel_reader import PageSeen
 from packets.outbound.records import Reading, Sighting
 from packets.outbound.unreadable_text import is_unreadable
 
 READER = "page text"
-Beside = Callable[[Page, int, PageInk, bool], None]
+LONG = 64
+"""Pages of a document by which a copy of the process earns what it costs."""
+Beside = Callable[[Page, int, PageInk, bool], PageSeen]
 """Gets an open page, its number from 1, what it draws, and whether its text says what it shows."""
 _ANNOTATION_KEYS = (b"Contents", b"V", b"DV", b"T", b"TU", b"Subj", b"RC", b"NM")
 _MOST_ANNOTATIONS = 20_000
 _MOST_OUTLINE_ITEMS = 20_000
 
 
+@dataclass(frozen=True)
+class PageLooks:
+    """How the pages of one document are looked at."""
+
+    document: Document
+    hunter: Hunter
+    thorough: bool = False
+    """Whether every page is read once more in the order in which its glyphs stand."""
+    odd_fonts: bool = False
+    """Whether the file has fonts whose letters may bear no name."""
+    names: GlyphNames | None = None
+    """Asks the fonts whether they draw what they say."""
+    beside: Beside | None = None
+    """Looks at each page while it is open."""
+
+    def look(self, number: int) -> "PageLook":
+        """One page, from 1."""
+        found: list[Sighting] = []
+        try:
+            with pdfium_page(self.document, number) as page:
+                seen = self._look_at(page, number, found)
+        except (Damaged, pypdfium2.PdfiumError):
+            return PageLook(tuple(found), unread=f"page {number}: PDFium cannot read its text")
+        return PageLook(tuple(found), seen)
+
+    def _look_at(self, page: Page, number: int, found: list[Sighting]) -> PageSeen | None:
+        """What is found counts, also where the page cannot be read to its end."""
+        ink = ink_of(page)
+        with _text_page(page) as text_page:
+            text = page_text(text_page)
+            told = not is_unreadable(text_page, text, odd_fonts=self.odd_fonts) and not (
+                self.names is not None and self.names.mislead_on(page, text_page, ink.texts)
+            )
+            hits = _on_page(page, text_page, text, self.hunter, thorough=self.thorough)
+        found += [Sighting(kind, number, READER, READER, sure) for kind, sure in sorted(hits)]
+        found += _in_annotations(page, number, self.hunter)
+        return self.beside(page, number, ink, told) if self.beside is not None else None
+
+
+@dataclass(frozen=True)
+class PageLook:
+    """What one page said."""
+
+    sightings: tuple[Sighting, ...]
+    seen: PageSeen | None = None
+    """What whoever looked beside made of it."""
+    unread: str = ""
+
+
 def read_page_text(
-    document: Document,
-    hunter: Hunter,
-    progress: Progress,
-    *,
-    thorough: bool = False,
-    odd_fonts: bool = False,
-    names: GlyphNames | None = None,
-    beside: Beside | None = None,
-) -> Reading:
+    looks: PageLooks, progress: Progress, *, by_halves: bool = False
+) -> tuple[Reading, tuple[PageSeen, ...]]:
     """Hunt in the text of every page, its annotations, the outline and the information.
 
-    `thorough` reads every page once more in the order in which its glyphs stand;
-    `odd_fonts` says that the file has fonts whose letters may bear no name, `names`
-    asks its fonts whether they draw what they say.
-    `beside` looks at each page while it is open.
+    With what was seen beside, page by page. `by_halves` lets half of the pages of a long
+    document be looked at in another process.
     """
-    sightings: list[Sighting] = []
-    unread: list[str] = []
-    total = len(document)
-    for number in range(1, total + 1):
-        progress(Step("check", "text and pixels" if beside else READER, number, total))
-        try:
-            with pdfium_page(document, number) as page:
-                ink = ink_of(page)
-                with _text_page(page) as text_page:
-                    text = page_text(text_page)
-                    told = not is_unreadable(text_page, text, odd_fonts=odd_fonts) and not (
-                        names is not None and names.mislead_on(page, text_page, ink.texts)
-                    )
-                    hits = _on_page(page, text_page, text, hunter, thorough=thorough)
-                sightings += [
-                    Sighting(kind, number, "page text", READER, sure) for kind, sure in sorted(hits)
-                ]
-                sightings += _in_annotations(page, number, hunter)
-                if beside is not None:
-                    beside(page, number, ink, told)
-        except (Damaged, pypdfium2.PdfiumError):
-            unread.append(f"page {number}: PDFium cannot read its text")
-    sightings += _around(document, hunter)
-    return Reading(READER, PDFIUM_VERSION, total, tuple(sightings), tuple(unread))
+    total = len(looks.document)
+    found = _all_pages(looks, total, progress, by_halves=by_halves)
+    sightings = [each for look in found for each in look.sightings]
+    sightings += _around(looks.document, looks.hunter)
+    unread = tuple(look.unread for look in found if look.unread)
+    seen = tuple(look.seen for look in found if look.seen is not None)
+    return Reading(READER, PDFIUM_VERSION, total, tuple(sightings), unread), seen
+
+
+def _all_pages(
+    looks: PageLooks, total: int, progress: Progress, *, by_halves: bool
+) -> Sequence[PageLook]:
+    what = "text and pixels" if looks.beside else READER
+
+    def told(numbers: range) -> list[PageLook]:
+        found = []
+        for number in numbers:
+            progress(Step("check", what, number, total))
+            found.append(looks.look(number))
+        return found
+
+    if not by_halves or total < LONG or not may_copy():
+        return told(range(1, total + 1))
+    with alongside(lambda: [looks.look(number) for number in range(2, total + 1, 2)]) as others:
+        odd = told(range(1, total + 1, 2))
+        progress(Step("check", what, total, total))
+        even = others.result()
+    return [(even if at % 2 else odd)[at // 2] for at in range(total)]
 
 
 @contextlib.contextmanager

@@ -2,7 +2,8 @@
 
 import ctypes
 import hashlib
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
 
 import pypdfium2
 import pypdfium2.raw as pdfium_c
@@ -22,6 +23,19 @@ from packets.outbound.records import Reading, Sighting
 READER = "pixels"
 
 
+@dataclass
+class PageSeen:
+    """What the pictures and drawn shapes of one page said."""
+
+    number: int
+    sightings: list[Sighting] = field(default_factory=list)
+    unread: list[str] = field(default_factory=list)
+    drawn: set[bytes] = field(default_factory=set)
+    """Digests of the pictures that the page draws."""
+    has_ink: bool = False
+    """Whether there was anything to look at."""
+
+
 class PixelReading:
     """The pages of one document, each looked at while whoever reads its text has it open.
 
@@ -35,56 +49,69 @@ class PixelReading:
         self.hunter = hunter
         self.limits = limits
         self.is_masked = is_masked
-        self.drawn: set[bytes] = set()
+        self.pages: dict[int, PageSeen] = {}
+        """By their numbers, in the order in which they were looked at."""
+        self._at = PageSeen(0)
+
+    @property
+    def drawn(self) -> frozenset[bytes]:
         """Digests of the pictures that pages draw."""
-        self.sightings: list[Sighting] = []
-        self.unread: list[str] = []
-        self.pages = 0
-        self._seen: set[int] = set()
+        return frozenset(digest for seen in self.pages.values() for digest in seen.drawn)
+
+    def take(self, pages: Sequence[PageSeen]) -> None:
+        """The pages as they were looked at in this process and in another, in their order."""
+        self.pages = {seen.number: seen for seen in pages}
 
     def reading(self, document: Document) -> Reading:
         """What was seen. Pages that nobody had open are looked at whole."""
         for number in range(1, len(document) + 1):
-            if number not in self._seen:
+            if number not in self.pages:
                 self._page_by_itself(document, number)
-        sightings = tuple(dict.fromkeys(self.sightings))
-        unread = tuple(dict.fromkeys(self.unread))
-        return Reading(READER, self.hunter.version, self.pages, sightings, unread)
+        every = self.pages.values()
+        sightings = tuple(dict.fromkeys(each for seen in every for each in seen.sightings))
+        unread = tuple(dict.fromkeys(each for seen in every for each in seen.unread))
+        count = sum(seen.has_ink for seen in every)
+        return Reading(READER, self.hunter.version, count, sightings, unread)
 
     def _page_by_itself(self, document: Document, number: int) -> None:
         try:
             with pdfium_page(document, number) as page:
                 self.page(page, number, ink_of(page), whole=True, told=False)
         except Damaged as fault:
-            self.unread.append(f"page {number}: {fault.what}")
+            self._begun(number).unread.append(f"page {number}: {fault.what}")
         except pypdfium2.PdfiumError:
-            self.unread.append(f"page {number}: PDFium cannot draw it")
+            self._begun(number).unread.append(f"page {number}: PDFium cannot draw it")
 
-    def page(self, page: Page, number: int, ink: PageInk, *, whole: bool, told: bool) -> None:
+    def _begun(self, number: int) -> PageSeen:
+        self._at = self.pages.setdefault(number, PageSeen(number))
+        return self._at
+
+    def page(self, page: Page, number: int, ink: PageInk, *, whole: bool, told: bool) -> PageSeen:
         """Hunt in a page's pictures and drawn shapes; with `whole` in all that it shows.
 
         `told`: PDFium's text of the page says what it shows, and was read.
         """
-        self._seen.add(number)
+        seen = self._begun(number)
         try:
             self._look_at(page, number, ink, whole=whole, told=told)
         except (Damaged, OverLimit) as fault:
-            self.unread.append(f"page {number}: {fault.what}")
+            seen.unread.append(f"page {number}: {fault.what}")
         except pypdfium2.PdfiumError:
-            self.unread.append(f"page {number}: PDFium cannot draw it")
+            seen.unread.append(f"page {number}: PDFium cannot draw it")
+        return seen
 
     def _look_at(self, page: Page, number: int, ink: PageInk, *, whole: bool, told: bool) -> None:
         if ink.cut_short:
-            self.unread.append(f"page {number}: more drawing than can be looked through")
+            self._at.unread.append(f"page {number}: more drawing than can be looked through")
         boxes = ink.to_read
         for item in ink.pictures:
             digest = _stored_digest(item)
-            self.drawn.add(digest)
+            self._at.drawn.add(digest)
             # Several may be one picture cut in strips; one may show only through a mask.
             if len(ink.pictures) > 1 or self.is_masked(digest):
                 boxes = [*boxes, bounds_of(item)]
             self.picture(item, number)
-        self.pages += bool(whole or boxes or ink.pictures or ink.may_show_bars)
+        self._at.has_ink = bool(whole or boxes or ink.pictures or ink.may_show_bars)
         if whole or boxes or ink.may_show_bars:
             shown = page_pixels(page, self.limits)
             self.bars(shown, number, "bar code on the page")
@@ -129,17 +156,17 @@ class PixelReading:
         hits = {hit for hit in found.hits if not told or hit.how_sure != "bare run"}
         self.note(frozenset(hits), number, place)
         if found.poor and not told:
-            self.unread.append(f"page {number}: {place} can only be read poorly")
+            self._at.unread.append(f"page {number}: {place} can only be read poorly")
 
     def bars(self, picture: Image.Image, number: int, place: str) -> None:
         found = self.hunter.bars(picture)
         self.note(found.hits, number, place)
         if found.undecoded:
-            self.unread.append(f"page {number}: a bar code that cannot be decoded")
+            self._at.unread.append(f"page {number}: a bar code that cannot be decoded")
 
     def note(self, hits: frozenset[Hit], number: int, place: str) -> None:
         for kind, how_sure in sorted(hits):
-            self.sightings.append(Sighting(kind, number, place, READER, how_sure))
+            self._at.sightings.append(Sighting(kind, number, place, READER, how_sure))
 
 
 def _stored_digest(item: object) -> bytes:

@@ -19,6 +19,8 @@ from dataclasses import dataclass
 from multiprocessing.connection import Connection, Pipe, wait
 from typing import Generic, TypeVar
 
+from packets.base.one_process import in_one_process
+
 T = TypeVar("T")
 
 PROCESSES = 2
@@ -123,12 +125,16 @@ class _Crew(Generic[T]):
             here.close()
             for other in self._copies:
                 other.pipe.close()
-            with contextlib.suppress(EOFError, OSError):
+            with contextlib.suppress(EOFError, OSError), self._alone():
                 while True:
                     there.send(self._work(there.recv()))
         finally:
             # The clearing up is the original's to do.
             os._exit(0)
+
+    def _alone(self) -> "contextlib.AbstractContextManager[None]":
+        """Several copies fill the processors; one by itself may still share its work."""
+        return in_one_process() if self._size > 1 else contextlib.nullcontext()
 
     def _end(self, copy: _Copy) -> None:
         self._copies.remove(copy)

@@ -5,10 +5,11 @@ the copy is locked again with the same, so that the check has to decrypt it.
 """
 
 import io
+import re
 import secrets
 import warnings
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import pikepdf
@@ -21,6 +22,9 @@ from packets.proving.page_frame import Corner, balanced, own_resources, page_to_
 AES_256 = 6
 """Revision of the standard security handler (ISO 32000-2, Table 21)."""
 
+_NO_LENGTH = re.compile(rb"(?<=/Filter /Standard )/Length 0(?= /O <)")
+"""Written for a kept lock that states no length, as the packets' own do: readers stumble on it."""
+
 Late = Callable[[bytes, "Lock"], bytes]
 """A change of the saved bytes: what no writer of whole files would write."""
 
@@ -31,11 +35,15 @@ class Lock:
 
     passphrase: Secret = field(repr=False)
     revision: int
+    file_key: bytes = field(default=b"", repr=False)
+    """The file's own key, where the copy keeps the file's lock as it is."""
 
-    def encryption(self) -> pikepdf.Encryption | None:
+    def encryption(self) -> pikepdf.Encryption | bool | None:
         """What pikepdf wants to know to lock a copy; the owner's word is thrown away."""
         if not self.revision:
             return None
+        if self.file_key:
+            return True
         return pikepdf.Encryption(
             user=self.passphrase.reveal(),
             owner=secrets.token_urlsafe(24),
@@ -43,6 +51,12 @@ class Lock:
             aes=self.revision >= 4,
             metadata=self.revision >= 4,
         )
+
+    def keeping(self, pdf: Pdf) -> "Lock":
+        """The same for a copy that is `pdf` itself: no key is worked out anew."""
+        if not self.revision:
+            return self
+        return replace(self, file_key=bytes(pdf.encryption.encryption_key))
 
 
 class Copy:
@@ -151,7 +165,7 @@ class Copy:
                 **how,
             )
         self.pdf.close()
-        data = out.getvalue()
+        data = _NO_LENGTH.sub(lambda found: b" " * len(found[0]), out.getvalue(), count=1)
         for change in self.late:
             data = change(data, self.lock)
         return data

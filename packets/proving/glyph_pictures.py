@@ -11,8 +11,13 @@ def picture_of(
 ) -> Image.Image:
     """One line of black text on white, in grey."""
     picture = Image.new("L", size, 255)
-    ImageDraw.Draw(picture).text(at, text, font=ImageFont.load_default(48), fill=0)
+    write_on(picture, text, at)
     return picture
+
+
+def write_on(picture: Image.Image, text: str, at: tuple[int, int], height: int = 48) -> None:
+    """One line of black text on a grey picture; `height` of its type in pixels."""
+    ImageDraw.Draw(picture).text(at, text, font=ImageFont.load_default(height), fill=0)
 
 
 def sentence_picture(number: str) -> Image.Image:

@@ -90,13 +90,17 @@ def commented(data: bytes, at: int, comment: bytes) -> bytes:
 def _sealing(data: bytes, lock: Lock) -> Sealing:
     if not lock.revision:
         return bytes
-    with pikepdf.open(io.BytesIO(data), password=lock.passphrase.reveal()) as locked:
-        key = bytes(locked.encryption.encryption_key)
+    key = lock.file_key or _file_key(data, lock)
     if lock.revision < 5:
         key = _object_key(key, salted=lock.revision == 4)
     if lock.revision < 4:
         return lambda plain: Cipher(ARC4(key), None).encryptor().update(plain)
     return lambda plain: _aes(key, plain)
+
+
+def _file_key(data: bytes, lock: Lock) -> bytes:
+    with pikepdf.open(io.BytesIO(data), password=lock.passphrase.reveal()) as locked:
+        return bytes(locked.encryption.encryption_key)
 
 
 def _object_key(key: bytes, *, salted: bool) -> bytes:

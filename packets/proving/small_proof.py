@@ -6,17 +6,19 @@ of the check proves them one by one: no plant can stand in for another, and no r
 another. The copy holds ONE PAGE of the packet, locked with the packet's own passphrase and
 packed into object streams as the packet is. Copies of the whole packet would prove no
 more about the readers, and would make the build of a long packet up to twice as slow;
-with a single page the cost does not grow with the packet.
+with a single page the cost hardly grows with the packet. What the pixels are to show
+lies on ONE picture: of several, the check would read the page as well.
 """
 
 import contextlib
 import hashlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import pikepdf
 import zxingcpp
-from pikepdf import Page, Pdf, String
+from pikepdf import Pdf, String
+from PIL import Image
 
 from packets.base.errors import InputRefused
 from packets.base.secret import Secret
@@ -29,7 +31,7 @@ from packets.outbound.raw_reader import READER as RAW
 from packets.outbound.records import Sighting
 from packets.proving.bar_codes import code_picture
 from packets.proving.copies import Copy, opened
-from packets.proving.glyph_pictures import picture_of
+from packets.proving.glyph_pictures import write_on
 from packets.proving.loose_objects import appended, loose_string, with_loose_object
 from packets.proving.numbers import as_known, never_assigned_from
 from packets.proving.page_frame import inherited_resources
@@ -39,6 +41,17 @@ from packets.proving.shown_text import literal
 
 _TOLD = "known number"
 _FAMILY = "small proof"
+_PICTURE = (900, 120)
+_KEPT_IN_ROOT = ("/Type", "/Pages")
+
+
+@dataclass(frozen=True)
+class _Room:
+    """Where plants go."""
+
+    copy: Copy
+    picture: Image.Image
+    """The picture that is laid on the page in the end."""
 
 
 @dataclass(frozen=True)
@@ -49,7 +62,7 @@ class _Small:
     kind: Kind
     reader: str
     """Name of the reader that must see it."""
-    plant: Callable[[Copy, str], None]
+    plant: Callable[[_Room, str], None]
     told: Told = Told.KNOWN
 
     def is_seen_in(self, sighting: Sighting) -> bool:
@@ -62,34 +75,34 @@ class _Small:
         )
 
 
-def _text(copy: Copy, number: str) -> None:
-    copy.write(literal(f"Sample {number}") + b" Tj")
+def _text(room: _Room, number: str) -> None:
+    room.copy.write(literal(f"Sample {number}") + b" Tj")
 
 
-def _information(copy: Copy, number: str) -> None:
-    copy.pdf.docinfo["/Subject"] = String(f"of {number}")
+def _information(room: _Room, number: str) -> None:
+    room.copy.pdf.docinfo["/Subject"] = String(f"of {number}")
 
 
-def _loose(copy: Copy, number: str) -> None:
-    copy.late.append(
+def _loose(room: _Room, number: str) -> None:
+    room.copy.late.append(
         lambda data, lock: with_loose_object(
             data, lock, lambda seal: loose_string(seal(number.encode()))
         )
     )
 
 
-def _behind_the_end(copy: Copy, number: str) -> None:
-    copy.late.append(lambda data, _: appended(data, b"% about " + number.encode() + b"\n"))
+def _behind_the_end(room: _Room, number: str) -> None:
+    room.copy.late.append(lambda data, _: appended(data, b"% about " + number.encode() + b"\n"))
 
 
-def _picture(copy: Copy, number: str) -> None:
-    picture = picture_of(f"Sample {number}", (620, 120), (40, 35))
-    lay(copy, grey_object(copy, picture), b"155 0 0 30 0 100 cm")
+def _print(room: _Room, number: str) -> None:
+    write_on(room.picture, f"Sample number {number} on file", (40, 35), 36)
 
 
-def _bar_code(copy: Copy, number: str) -> None:
-    code = code_picture(number, zxingcpp.BarcodeFormat.QRCode)
-    lay(copy, grey_object(copy, code), b"60 0 0 60 0 20 cm")
+def _bar_code(room: _Room, number: str) -> None:
+    # Of all codes the one that recognition does not try to read as letters.
+    code = code_picture(number, zxingcpp.BarcodeFormat.DataMatrix)
+    room.picture.paste(code, (820, 30))
 
 
 PLANTS = (
@@ -97,7 +110,7 @@ PLANTS = (
     _Small("subject, number not told", Kind.ITIN, PAGE_TEXT, _information, Told.UNKNOWN),
     _Small("object that nothing refers to", Kind.ATIN, OBJECTS, _loose),
     _Small("behind the end of the file", Kind.EIN, RAW, _behind_the_end),
-    _Small("picture", Kind.ACCOUNT, PIXELS, _picture),
+    _Small("picture", Kind.ACCOUNT, PIXELS, _print),
     _Small("bar code", Kind.CARD, PIXELS, _bar_code),
 )
 
@@ -118,8 +131,10 @@ def prove_small(packet: bytes, passphrase: Secret | None, *, check: Check = chec
     sightings: tuple[Sighting, ...] = ()
     with contextlib.suppress(InputRefused, pikepdf.PdfError, ValueError):
         copy = _one_page(packet, passphrase)
+        room = _Room(copy, Image.new("L", _PICTURE, 255))
         for plant, number in zip(PLANTS, numbers, strict=True):
-            plant.plant(copy, number)
+            plant.plant(room, number)
+        lay(copy, grey_object(copy, room.picture), b"225 0 0 30 0 100 cm")
         sightings = check(
             copy.saved(),
             name="copy.pdf",
@@ -144,24 +159,37 @@ def _row(plant: _Small, sightings: tuple[Sighting, ...]) -> Planted:
 
 
 def _one_page(packet: bytes, passphrase: Secret | None) -> Copy:
-    """A copy of the packet cut down to one page."""
+    """The packet cut down to one page, under the packet's own lock."""
     whole, lock = opened(packet, passphrase)
-    single = Pdf.new()
-    single.pages.append(_plain_page(whole))
-    copy = Copy(single, lock)
+    kept = _plain_page(whole)
+    for at in reversed(range(len(whole.pages))):
+        if at != kept:
+            del whole.pages[at]
+    for holder, key in _ways_to_others(whole):
+        if key in holder:
+            del holder[key]
+    copy = Copy(whole, lock.keeping(whole))
     copy.object_streams = pikepdf.ObjectStreamMode.generate
     return copy
 
 
-def _plain_page(whole: Pdf) -> Page:
+def _ways_to_others(single: Pdf) -> Iterator[tuple[pikepdf.Object, str]]:
+    """Entries that may still lead to pages that were taken out, and what the title says."""
+    for key in set(single.Root.keys()).difference(_KEPT_IN_ROOT):
+        yield single.Root, key
+    yield single.pages[0].obj, "/Annots"
+    yield single.trailer, "/Info"
+
+
+def _plain_page(whole: Pdf) -> int:
     """The page in the middle, or the next after it without pictures and forms; else the first.
 
     Every picture of the page would be read once more, which takes longer than all else.
     """
     count = len(whole.pages)
     for step in range(count):
-        page = whole.pages[(count // 2 + step) % count]
-        resources = inherited_resources(page)
+        at = (count // 2 + step) % count
+        resources = inherited_resources(whole.pages[at])
         if resources is None or not len(resources.get("/XObject", {})):
-            return page
-    return whole.pages[0]
+            return at
+    return 0

@@ -55,7 +55,8 @@ def test_recipes_templates_and_form_titles_are_inside(names):
     data = [
         path.relative_to(ROOT).as_posix()
         for path in (ROOT / "packets").rglob("*")
-        if path.suffix in (".toml", ".ttf", ".otf", ".txt", ".html", ".css", ".js", ".svg", ".npz")
+        if path.suffix
+        in (".toml", ".ttf", ".otf", ".txt", ".html", ".css", ".js", ".svg", ".npz", ".bin")
     ]
     assert shipped
     assert data

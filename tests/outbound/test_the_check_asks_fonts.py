@@ -14,6 +14,8 @@ import misnaming_fonts
 
 from packets.base.limits import DEFAULT_LIMITS
 from packets.outbound.false_names import GlyphNames, glyph_names
+from packets.outbound.glyph_outlines import outline_of
+from packets.outbound.hidden_digits import CHARACTERS, FACES, standard_outlines
 from packets.outbound.objects.opened import InflationAllowance, open_file
 from packets.outbound.page_ink import ink_of
 
@@ -61,3 +63,14 @@ def test_a_font_that_tells_the_truth_is_believed() -> None:
     pdf = misnaming_fonts.true_type()
     assert names_of(pdf).may_mislead
     assert not misleads(pdf)
+
+
+def test_the_kept_outlines_of_the_standard_faces_are_those_that_pdfium_draws() -> None:
+    with pypdfium2.PdfDocument.new() as document:
+        load = pypdfium2.raw.FPDFText_LoadStandardFont
+        fonts = [load(document.raw, face) for face in FACES]
+        for char in CHARACTERS:
+            drawn = [outline_of(font, char) for font in fonts]
+            assert list(standard_outlines(char)) == [each for each in drawn if each is not None]
+    assert all(len(standard_outlines(digit)) == len(FACES) for digit in "0123456789")
+    assert standard_outlines("é") == standard_outlines(" ") == ()

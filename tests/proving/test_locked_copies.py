@@ -5,12 +5,15 @@ import os
 
 import pikepdf
 import pytest
+from pikepdf import Array, Dictionary, Name
 from proof_samples import WORDS, Watched, locked, pages_pdf, place_named
 
 from packets.base.secret import Secret
+from packets.outbound.recognition import Recogniser
 from packets.proving.places import PLACES
 from packets.proving.prove import prove_pdf
 from packets.proving.small_proof import prove_small
+from packets.sealing.encrypt import seal
 
 PAGES = ("Dear client", "here is your copy", "and a last page")
 
@@ -73,6 +76,60 @@ def test_the_small_proof_checks_one_locked_page_of_the_packet_once() -> None:
         assert len(pdf.pages) == 1
         content = b"".join(part.read_bytes() for part in pdf.pages[0].obj.Contents)
         assert b"here is your copy" in content
+
+
+@pytest.mark.parametrize("revision", [2, 3, 4, 6])
+def test_the_small_proof_keeps_the_lock_of_the_packet(revision: int) -> None:
+    watched = Watched()
+    data = locked(pages_pdf(*PAGES), revision)
+    assert prove_small(data, WORDS, check=watched).holds
+    assert key_of(watched.copies[0]) == key_of(data)
+    with pytest.raises(pikepdf.PasswordError):
+        pikepdf.open(io.BytesIO(watched.copies[0]))
+
+
+def test_the_small_proof_keeps_a_lock_that_states_no_length_as_those_of_packets_do() -> None:
+    watched = Watched()
+    sealed = seal(pages_pdf(*PAGES), WORDS)
+    assert prove_small(sealed.pdf, sealed.passphrase, check=watched).holds
+    assert b"/Length 0" not in watched.copies[0]
+
+
+def test_the_small_proof_takes_none_of_the_other_pages_along() -> None:
+    """Neither by the outline nor by links, nor what the file says of itself."""
+    with pikepdf.open(io.BytesIO(pages_pdf(*PAGES))) as pdf:
+        with pdf.open_outline() as outline:
+            outline.root.append(pikepdf.OutlineItem("first", 0))
+        link = Dictionary(Type=Name.Annot, Subtype=Name.Link, Rect=[0, 0, 9, 9])
+        link.Dest = Array([pdf.pages[0].obj, Name.Fit])
+        pdf.pages[1].obj.Annots = Array([pdf.make_indirect(link)])
+        pdf.docinfo["/Title"] = "of three pages"
+        out = io.BytesIO()
+        pdf.save(out)
+    watched = Watched()
+    assert prove_small(locked(out.getvalue()), WORDS, check=watched).holds
+    with pikepdf.open(io.BytesIO(watched.copies[0]), password=WORDS.reveal()) as copy:
+        kinds = [str(each.get("/Type")) for each in copy.objects if isinstance(each, Dictionary)]
+        assert kinds.count("/Page") == 1
+        assert "/Title" not in copy.docinfo
+        assert "/Outlines" not in copy.Root
+
+
+def key_of(data: bytes) -> bytes:
+    with pikepdf.open(io.BytesIO(data), password=WORDS.reveal()) as pdf:
+        return bytes(pdf.encryption.encryption_key)
+
+
+def test_print_and_code_of_the_small_proof_are_read_at_the_first_look(monkeypatch) -> None:
+    """Recognition that is unsure looks five times; a code beside print may make it so."""
+    looks: list[int] = []
+    once = Recogniser._once
+    monkeypatch.setattr(
+        Recogniser, "_once", lambda self, picture: (looks.append(1), once(self, picture))[1]
+    )
+    packets = [pages_pdf(*PAGES, f"packet {at}") for at in range(12)]
+    assert all(prove_small(packet, None).holds for packet in packets)
+    assert len(looks) == len(packets)
 
 
 @pytest.mark.parametrize(

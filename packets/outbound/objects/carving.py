@@ -16,8 +16,9 @@ from packets.outbound.objects.values import FileObject, Value, place_of
 
 _BETWEEN = rb"(?:[\x00\t\n\x0c\r ]|%[^\r\n]{0,80}[\r\n]){1,40}+"
 _HEADER = re.compile(
-    rb"(?<!\d)(\d{1,10})" + _BETWEEN + rb"(\d{1,5})" + _BETWEEN + rb"obj(?!" + REGULAR + rb")"
-)
+    rb"([0-9](?<![0-9][0-9])[0-9]{0,9})" + _BETWEEN
+    + rb"(\d{1,5})" + _BETWEEN + rb"obj(?!" + REGULAR + rb")"
+)  # fmt: skip
 _STREAM = re.compile(rb"(?:[\x00\t\n\x0c\r ]|%[^\r\n]{0,80}[\r\n]){0,40}+stream(\r\n|\n|\r)")
 _ENDSTREAM = re.compile(rb"endstream")
 _END = re.compile(rb"(?:[\x00\t\n\x0c\r ]|%[^\r\n]{0,80}[\r\n]){0,40}+end(?:obj|stream)")

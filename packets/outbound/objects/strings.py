@@ -16,8 +16,8 @@ _DATE = re.compile(
     rb"(?:D:)?(?:19|20)\d\d(?:[01]\d(?:[0-3]\d(?:[0-2]\d(?:[0-6]\d(?:[0-6]\d)?)?)?)?)?(?:[Zz+-](?:\d\d'?(?:\d\d'?)?)?)?"
 )
 
-
 _PERCENT = re.compile(r"%[0-9A-Fa-f]{2}")
+_NUMBERS = (int, float)
 
 
 def texts_of(data: bytes) -> tuple[str, ...]:
@@ -59,37 +59,23 @@ def is_date(data: bytes) -> bool:
     return _DATE.fullmatch(data) is not None
 
 
-def strings_in(found: FileObject) -> tuple[tuple[str, bytes], ...]:
-    """Every string of an object with the dictionary key it stands under, in file order."""
+def strings_and_names(found: FileObject) -> tuple[list[tuple[str, bytes]], set[str]]:
+    """Every string of an object with the dictionary key it stands under, in file order.
+
+    And every name and dictionary key of the object.
+    """
     strings: list[tuple[str, bytes]] = []
-    for key, value in _leaves(found):
-        if isinstance(value, bytes):
-            strings.append((key, value))
-    return tuple(strings)
-
-
-def names_in(found: FileObject) -> frozenset[str]:
-    """Every name and dictionary key of an object."""
-    names: set[str] = set()
-    for key, value in _leaves(found):
-        names.add(key)
-        if isinstance(value, Name):
-            names.add(value)
-    return frozenset(names)
-
-
-def _leaves(found: FileObject) -> list[tuple[str, Value]]:
-    """All values that hold no others, with the nearest key above; and all keys."""
-    leaves: list[tuple[str, Value]] = []
+    names: set[str] = {""}
     waiting: list[tuple[str, Value]] = [("", part) for part in (*found.spare[::-1], found.value)]
     while waiting:
         key, value = waiting.pop()
         if isinstance(value, dict):
-            leaves.append((key, None))
+            names.update(value)
             waiting += list(value.items())[::-1]
         elif isinstance(value, list):
-            leaves.append((key, None))
-            waiting += [(key, item) for item in value[::-1]]
-        else:
-            leaves.append((key, value))
-    return leaves
+            waiting += [(key, item) for item in value[::-1] if type(item) not in _NUMBERS]
+        elif isinstance(value, bytes):
+            strings.append((key, value))
+        elif isinstance(value, Name):
+            names.add(value)
+    return strings, names
