@@ -1,6 +1,7 @@
 """The line in the margin of each page: the stamp's words and `Page 3 of 41`."""
 
 from contextlib import ExitStack
+from functools import cached_property
 
 import pikepdf
 from reportlab.pdfbase.pdfmetrics import stringWidth
@@ -35,6 +36,7 @@ class StampWording:
             return ""
         return f"{_BETWEEN if self.words else ''}Page {page} of {self._total}"
 
+    @cached_property
     def words_width(self) -> float:
         """Width of the stamp's words."""
         if self.plain:
@@ -43,14 +45,14 @@ class StampWording:
 
     def width(self, page: int) -> float:
         """Width of the whole line on one page."""
-        return self.words_width() + float(stringWidth(self.number(page), _FACE, 1))
+        return self.words_width + float(stringWidth(self.number(page), _FACE, 1))
 
     @property
     def letters(self) -> set[str]:
         """The letters printed in the plain face."""
         return {*(self.words if self.plain else ""), *self.number(self._total), *"0123456789"}
 
-    @property
+    @cached_property
     def widest(self) -> float:
         """Width of the line on the last page, whose number has the most digits.
 
@@ -124,7 +126,7 @@ class Stamper:
         if wording.words and not wording.plain:
             at = self._lettering.set_text(wording.words)
             line += show_form("W", at, x, spot.baseline, size)
-            x += wording.words_width() * size
+            x += wording.words_width * size
         else:
             end = wording.words + end
         if end:

@@ -9,7 +9,7 @@ from packets.masking.absolute_text import MOVES, AbsoluteText
 from packets.masking.content_streams import Instruction, operator_of
 from packets.masking.resources import Resources, same_object
 from packets.masking.shown_text import ShownText
-from packets.masking.text_state import TextMachine, TextState, numbers_of
+from packets.masking.text_state import FOLLOWED, TextMachine, TextState, numbers_of
 
 _SHOWS = frozenset({"Tj", "TJ", "'", '"'})
 
@@ -53,15 +53,15 @@ class StreamWalk:
             self._follow(instruction, operator)
             self.out.extend(self._absolute.moved(instruction, operator))
             return
-        if operator == "Do":
+        new = None
+        if operator in FOLLOWED:
+            self._follow(instruction, operator)
+        elif operator == "Do":
             new = self._drawn(instruction)
         elif operator in ("scn", "SCN"):
             new = self._pattern(instruction, operator)
         elif operator == "gs":
             new = self._graphics_state(instruction)
-        else:
-            self._follow(instruction, operator)
-            new = None
         self.changed |= new is not None
         self.out.extend([instruction] if new is None else new)
 

@@ -1,5 +1,6 @@
 """A stream kept whole holds just what the long way would have kept of it."""
 
+import re
 from itertools import pairwise
 
 import pikepdf
@@ -9,10 +10,12 @@ from hypothesis import strategies as st
 from pikepdf import Dictionary
 
 from packets.masking.content_streams import _Cleaning, cleaned
+from packets.masking.judged_streams import JudgedStreams
 from packets.masking.plain_content import (
+    goes_on_plainly,
     is_plain,
     namings,
-    operations,
+    parts,
     sets_font_first,
     without_marks,
 )
@@ -88,17 +91,19 @@ def test_what_is_kept_whole_is_what_the_long_way_keeps(data):
     assert clean.names == frozenset(names)
 
 
-@given(data=streams)
+@given(data=streams, times=st.integers(1, 40))
 @settings(max_examples=100, deadline=None)
-def test_operations_part_a_plain_stream_where_instructions_end(data):
-    bare = without_marks(data)
+def test_a_plain_stream_is_parted_where_instructions_end(data, times):
+    bare = without_marks(b"\n".join([data] * times))
     pdf = pikepdf.new()
     whole = pikepdf.parse_content_stream(pdf.make_stream(bare))
-    ends = [0, *operations(bare)]
-    parts = [bare[low:high] for low, high in pairwise(ends)]
-    one_by_one = [i for p in parts for i in pikepdf.parse_content_stream(pdf.make_stream(p))]
-    assert len(parts) == len(whole)
-    assert as_text(one_by_one) == as_text(whole)
+    ends = [0, *parts(bare), len(bare)]
+    parted = [
+        list(pikepdf.parse_content_stream(pdf.make_stream(bare[low:high])))
+        for low, high in pairwise(ends)
+    ]
+    assert [len(part) for part in parted[:-1]] == [64] * (len(whole) // 64)
+    assert as_text([each for part in parted for each in part]) == as_text(whole)
 
 
 NOT_PLAIN = {
@@ -159,3 +164,118 @@ def test_the_name_of_a_standard_colour_space_needs_no_resource():
     pdf = pikepdf.new()
     clean = cleaned(pdf.make_stream(b"/DeviceGray cs 0 sc"), RESOURCES, Renaming())
     assert clean.names == frozenset()
+
+
+NUMBER = rb"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)"
+ROOM, MAYBE_ROOM = rb"[ \n\r\t]{1,4}", rb"[ \n\r\t]{0,4}"
+WORD = rb"/[A-Za-z0-9_.+\-]+"
+SHOWN = rb"(?:\((?:[^()\\]|\\.)*\)|<[0-9A-Fa-f]*>)"
+
+
+def listed(items: bytes) -> bytes:
+    return rb"\[(?:[ \n\r\t]|" + items + rb")*\]" + MAYBE_ROOM
+
+
+def counted(count: int) -> bytes:
+    return rb"(?:" + NUMBER + ROOM + rb"){%d}" % count
+
+
+ONE_BY_ONE = [
+    re.compile(operands + operator + rb"(?=[ \n\r\t\[(</]|\Z)", re.DOTALL)
+    for operands, operator in (
+        (counted(2), rb"(?:T[dD]|[lm])"),
+        (counted(1), rb"(?:[GgiJjMw]|T[cLrswz])"),
+        (SHOWN + MAYBE_ROOM, rb"(?:Tj|')"),
+        (listed(NUMBER + rb"|" + SHOWN), rb"TJ"),
+        (counted(4), rb"(?:re|[kKvy])"),
+        (counted(6), rb"(?:cm|Tm|c)"),
+        (counted(3), rb"(?:RG|rg)"),
+        (WORD + ROOM + NUMBER + ROOM, rb"Tf"),
+        (rb"", rb"(?:BT|ET|T\*|[qQSshn]|f\*?|F|b\*?|B\*?|W\*?)"),
+        (WORD + ROOM, rb"(?:Do|gs|sh|cs|CS)"),
+        (rb"/(?:AbsoluteColorimetric|RelativeColorimetric|Saturation|Perceptual)" + ROOM, rb"ri"),
+        (rb"(?:" + NUMBER + ROOM + rb"){1,4}", rb"(?:scn?|SCN?)"),
+        (listed(NUMBER) + NUMBER + ROOM, rb"d"),
+        (counted(2) + SHOWN + MAYBE_ROOM, rb'"'),
+    )
+]
+"""Annex A of ISO 32000-2, an expression for each kind of operation."""
+LEADING = re.compile(MAYBE_ROOM)
+
+
+def plain_by_the_table(data: bytes) -> bool:
+    at, done = 0, False
+    while not done:
+        begin = LEADING.match(data, at)
+        assert begin is not None
+        found = next((m for each in ONE_BY_ONE if (m := each.match(data, begin.end()))), None)
+        at, done = (found.end(), False) if found else (begin.end(), True)
+    return at == len(data)
+
+
+words = st.sampled_from(
+    [each.encode() for kinds in OPERANDS.values() for each in kinds]
+    + [each.encode() for named in NAMED for each in named.split()]
+    + [b"(a)", b"()", b"<0f>", b"[", b"]", b"[(a) 1]", b"[1 2]", b"0", b"1", b"-.5", b"3."]
+    + [b"TJ", b"Tj", b"'", b'"', b"d", b"Tf", b"Do", b"sc", b"scn", b"SCN", b"EMC", b"BI"]
+    + [b"/EMC", b"5.5.5"]
+)  # fmt: skip
+gaps = st.sampled_from([b" ", b"\n", b"", b"    ", b"     ", b" \r\n"])
+soup = st.lists(st.tuples(words, gaps), max_size=14).map(lambda it: b"".join(map(b"".join, it)))
+nearly = st.tuples(streams, soup, streams).map(lambda it: b"\n".join(map(without_marks, it)))
+
+
+@given(data=st.one_of(soup, nearly))
+@settings(max_examples=600, deadline=None)
+def test_one_expression_tells_what_one_for_each_operation_tells(data):
+    assert is_plain(data) == plain_by_the_table(data)
+
+
+@given(data=st.one_of(soup, streams, nearly))
+@settings(max_examples=300, deadline=None)
+def test_a_plain_stream_holds_no_marks(data):
+    if is_plain(data):
+        assert without_marks(data) == data
+    bare = JudgedStreams().bare(data)
+    marked = without_marks(data)
+    assert bare == (marked if is_plain(marked) else None)
+
+
+@given(
+    head=st.one_of(soup, nearly), data=streams.map(lambda it: without_marks(b"\n".join([it] * 12)))
+)
+@settings(max_examples=300, deadline=None)
+def test_a_stream_with_the_end_of_a_plain_one_is_told_by_where_they_meet(head, data):
+    for end in (0, *parts(data), len(data)):
+        whole = head + data[end:]
+        assert goes_on_plainly(head, data[end:]) == is_plain(whole)
+        judged = JudgedStreams()
+        assert judged.joined(head, data[end:]) == whole
+        assert judged.bare(whole) == JudgedStreams().bare(whole)
+
+
+def test_a_stream_that_was_changed_is_judged_anew():
+    judged = JudgedStreams()
+    assert judged.bare(b"0 0 m") == b"0 0 m"
+    assert judged.bare(b"0 0 m % 987-65-4320") is None
+    assert judged.bare(b"0 0 m") == b"0 0 m"
+
+
+@given(data=st.one_of(soup, streams, nearly))
+@settings(max_examples=300, deadline=None)
+def test_a_font_is_in_force_as_following_every_operator_tells(data):
+    if not is_plain(data):
+        return
+    pdf = pikepdf.new()
+    fonts, shown_without = [False], False
+    for instruction in pikepdf.parse_content_stream(pdf.make_stream(data)):
+        operator = str(instruction.operator)
+        if operator == "q":
+            fonts.append(fonts[-1])
+        elif operator == "Q" and len(fonts) > 1:
+            fonts.pop()
+        elif operator in ("Tf", "gs"):
+            fonts[-1] = True
+        elif operator in ("Tj", "TJ", "'", '"'):
+            shown_without |= not fonts[-1]
+    assert sets_font_first(data) == (not shown_without)
