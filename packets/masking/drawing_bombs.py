@@ -75,7 +75,9 @@ def _drawings(resources: object, name: str) -> list[Stream]:
 
 def _entries(resources: object) -> Iterator[tuple[str, Dictionary]]:
     """What resources name, for each kind among which drawings can be."""
-    for kind in _KINDS if isinstance(resources, Dictionary) else ():
+    if not isinstance(resources, Dictionary):
+        return
+    for kind in _KINDS:
         entries = resources.get(kind)
         if isinstance(entries, Dictionary):
             yield kind, entries

@@ -12,6 +12,10 @@ from packets.masking.shown_text import ShownText
 from packets.masking.text_state import FOLLOWED, TextMachine, TextState, numbers_of
 
 _SHOWS = frozenset({"Tj", "TJ", "'", '"'})
+_HEEDED = _SHOWS | FOLLOWED | {"Do", "scn", "SCN", "gs"}
+"""All other operators neither show anything nor decide where it stands."""
+_BARE = frozenset({"q", "Q", "BT", "T*"})
+"""Followed without a look at their operands: they take none."""
 
 
 class PageInHand(Protocol):
@@ -46,6 +50,9 @@ class StreamWalk:
     def take(self, instruction: Instruction) -> None:
         """Follow one instruction and write it out, changed or not."""
         operator = operator_of(instruction)
+        if operator not in _HEEDED:
+            self.out.append(instruction)
+            return
         if operator in _SHOWS:
             self.out.extend(self._shown(instruction, operator))
             return
@@ -53,7 +60,7 @@ class StreamWalk:
             self._follow(instruction, operator)
             self.out.extend(self._absolute.moved(instruction, operator))
             return
-        new = None
+        new: list[Instruction] | None = None
         if operator in FOLLOWED:
             self._follow(instruction, operator)
         elif operator == "Do":
@@ -62,10 +69,16 @@ class StreamWalk:
             new = self._pattern(instruction, operator)
         elif operator == "gs":
             new = self._graphics_state(instruction)
-        self.changed |= new is not None
-        self.out.extend([instruction] if new is None else new)
+        if new is None:
+            self.out.append(instruction)
+        else:
+            self.changed = True
+            self.out.extend(new)
 
     def _follow(self, instruction: Instruction, operator: str) -> None:
+        if operator in _BARE:
+            self._machine.follow(operator, [], "")
+            return
         operands = list(instruction.operands)
         name = str(operands[0]) if operator == "Tf" and operands else ""
         self._machine.follow(operator, numbers_of(operands), name)

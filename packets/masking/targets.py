@@ -42,6 +42,8 @@ class Targets:
         cells: dict[tuple[int, int], list[int]] = {}
         for number, place in enumerate(self._places):
             cells.setdefault(_cell(place.x, place.y), []).append(number)
+        self._lowest = min((place.y for place in self._places), default=0.0)
+        self._highest = max((place.y for place in self._places), default=0.0)
         for column, row in sorted(cells):
             for about in _about(column, row):
                 self._near.setdefault(about, []).extend(cells[column, row])
@@ -72,6 +74,8 @@ class Targets:
         """Whether no place lies in the upright box around a stretch of the baseline."""
         low_x, high_x = min(start[0], end[0]) - _NEAR, max(start[0], end[0]) + _NEAR
         low_y, high_y = min(start[1], end[1]) - _NEAR, max(start[1], end[1]) + _NEAR
+        if high_y < self._lowest or low_y > self._highest:
+            return True
         return not any(low_x <= p.x <= high_x and low_y <= p.y <= high_y for p in self._places)
 
     @property
