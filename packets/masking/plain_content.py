@@ -79,10 +79,21 @@ _STATE = re.compile(
     ),
     re.DOTALL,
 )
+_BLANKS = rb"[ \n\r\t]*+"
+_PROPERTIES = rb"(?:<<(?:[^<>()]++|" + _STRING + rb")*+>>|" + _NAME + rb")"
 _MARKS = re.compile(
-    rb"(" + _STRING + rb")|(?<![^ \n\r\t\])>])(?:"
-    + _NAME + rb"[ \n\r\t]*+(?:<<(?:[^<>()]++|" + _STRING + rb")*+>>|" + _NAME + rb")"
-    + rb"[ \n\r\t]*+(?:BDC|DP)|" + _NAME + rb"[ \n\r\t]++(?:BMC|MP)|EMC)" + _END + rb"[ \n\r\t]*+",
+    rb"|".join(
+        (
+            _alone(
+                b"/",
+                rb"(?:" + _WORD + _BLANKS + _PROPERTIES + _BLANKS + rb"(?:BDC|DP)|"
+                + _WORD + rb"[ \n\r\t]++(?:BMC|MP))",
+            ) + _BLANKS,
+            _alone(b"E", b"MC") + _BLANKS,
+            _LITERAL,
+            _HEX,
+        )
+    ),
     re.DOTALL,
 )  # fmt: skip
 
@@ -91,7 +102,13 @@ def without_marks(data: bytes) -> bytes:
     """A stream without the common marked content operators (14.6); what they mark stays."""
     if not any(word in data for word in (b"EMC", b"BMC", b"BDC", b"MP", b"DP")):
         return data
-    return _MARKS.sub(rb"\1", data)
+    kept, at = [], 0
+    for found in _MARKS.finditer(data):
+        begin = found.start()
+        if data[begin] not in b"(<":
+            kept.append(data[at:begin])
+            at = found.end()
+    return b"".join((*kept, data[at:]))
 
 
 @dataclass(frozen=True)
