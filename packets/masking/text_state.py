@@ -26,16 +26,9 @@ class TextState(NamedTuple):
     rise: float = 0.0
 
 
-class Step(NamedTuple):
-    """One code that is shown."""
-
-    code: bytes
-    width: float
-    """In thousandths."""
-    origin: tuple[float, float]
-    """Where it starts, in default user space."""
-    distance: float
-    """How far it moves the pen, in text space."""
+Step = tuple[bytes, float, tuple[float, float], float]
+"""One code that is shown: itself, its width in thousandths, where it starts in default user
+space, and how far it moves the pen in text space."""
 
 
 class TextMachine:
@@ -69,7 +62,7 @@ class TextMachine:
         for code, width in codes:
             word = s.word_space if code == b" " else 0.0
             distance = (width / 1000 * s.size + s.char_space + word) * s.scale
-            yield Step(code, width, ctm.point(x + e, y + f), distance)
+            yield code, width, ctm.point(x + e, y + f), distance
             e, f = e + distance * a, f + distance * b
         self.pen = Matrix(a, b, c, d, e, f)
 
