@@ -10,11 +10,11 @@ font right and lets compression take the room.
 import hashlib
 import unicodedata
 from dataclasses import dataclass
-from functools import cache
 from itertools import pairwise
 
 import pikepdf
 import pymupdf
+from reportlab.pdfbase import pdfmetrics
 
 
 @dataclass(frozen=True)
@@ -39,6 +39,7 @@ _FACES = {
     "Times-Italic": _Face("tiit", (-169, -217, 1010, 883), 683, -217, 653, 76, slant=-15.5),
 }
 _FIRST, _LAST = 32, 255
+_NO_LETTERS = ("\x7f", "\ufffd")
 _ACCENTS = "`´ˆ˜¨¸ˇ˚¯˘˙˛˝"
 """Accented letters may be built from a letter and one of these (CFF `endchar`, seac form)."""
 _ENDCHAR = 14
@@ -76,7 +77,7 @@ def face_object(packet: pikepdf.Pdf, face: str, letters: set[str]) -> pikepdf.Di
         Encoding=pikepdf.Name.WinAnsiEncoding,
         FirstChar=_FIRST,
         LastChar=_LAST,
-        Widths=pikepdf.Array(list(_widths(known.carried))),
+        Widths=pikepdf.Array(_widths(face)),
         FontDescriptor=packet.make_indirect(descriptor),
     )
 
@@ -97,15 +98,15 @@ def embed_faces(packet: pikepdf.Pdf, sheets: list[pikepdf.Page], used: dict[str,
         sheet.obj.Resources.Font = replaced
 
 
-@cache
-def _widths(carried: str) -> tuple[int, ...]:
-    """Of a face that MuPDF carries, which is always the same; a worker asks once."""
-    font = pymupdf.Font(carried)
-    letters = [bytes([code]).decode("cp1252", "replace") for code in range(_FIRST, _LAST + 1)]
-    return tuple(
-        0 if letter == "\ufffd" else round(font.glyph_advance(ord(letter)) * 1000)
-        for letter in letters
-    )
+def _widths(face: str) -> list[int]:
+    """In thousandths, of the standard metrics; a code that stands for no letter has none."""
+    standard = pdfmetrics.getFont(face).widths
+    codes = range(_FIRST, _LAST + 1)
+    letters = [bytes([code]).decode("cp1252", "replace") for code in codes]
+    return [
+        0 if letter in _NO_LETTERS else standard[code]
+        for code, letter in zip(codes, letters, strict=True)
+    ]
 
 
 def _kept_glyphs(carried: pymupdf.Font, letters: set[str]) -> set[int]:

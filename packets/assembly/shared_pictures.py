@@ -22,6 +22,8 @@ def share_pictures(packet: pikepdf.Pdf) -> None:
             mark = _mark(item)
             if mark:
                 instead[item.objgen] = first.setdefault(mark, item)
+    if all(item.objgen == objgen for objgen, item in instead.items()):
+        return
     for item in packet.objects:
         if isinstance(item, Dictionary | Stream):
             for holder in (item, item.get("/Resources")):
@@ -40,18 +42,18 @@ def _lead_on(entries: Object | None, instead: dict[tuple[int, int], Object]) -> 
 
 def _mark(stream: Object) -> str:
     """A digest of all that a stream is; empty where it leads to objects other than its mask."""
+    mask = stream.get(_MASK)
+    leads_on = {"/Length", _MASK} if isinstance(mask, Stream) else {"/Length"}
+    own = {key: value for key, value in stream.items() if key not in leads_on}
+    if not all(map(_stands_alone, own.values())):
+        return ""
+    of_mask = _mark(mask) if isinstance(mask, Stream) else "no mask"
+    if not of_mask:
+        return ""
     digest = hashlib.sha256(stream.read_raw_bytes())
-    for key in sorted(stream.keys()):
-        value = stream[key]
-        if key == _MASK and isinstance(value, Stream):
-            mask = _mark(value)
-            if not mask:
-                return ""
-            digest.update(f"{key} {mask}".encode())
-        elif key != "/Length":
-            if not _stands_alone(value):
-                return ""
-            digest.update(f"{key} ".encode() + _written(value))
+    for key in sorted(own):
+        digest.update(f"{key} ".encode() + _written(own[key]))
+    digest.update(of_mask.encode())
     return digest.hexdigest()
 
 

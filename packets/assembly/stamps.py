@@ -1,6 +1,8 @@
 """The line in the margin of each page: the stamp's words and `Page 3 of 41`."""
 
+from collections.abc import Sequence
 from contextlib import ExitStack
+from functools import cached_property
 
 import pikepdf
 from reportlab.pdfbase.pdfmetrics import stringWidth
@@ -11,10 +13,13 @@ from packets.assembly.free_spot import Spot, find_spot, foot_spot
 from packets.assembly.lettering import Lettering, in_standard_faces, show_form
 from packets.assembly.merge import Merged, SourcePage
 from packets.assembly.page_boxes import ShownPage, set_box, shown_page
-from packets.assembly.paper import PaperViewer
+from packets.assembly.paper import PageViewer, PaperViewer
+from packets.base.alongside import alongside
 
 _FACE = "Helvetica"
 _BETWEEN = "  \u00b7  "
+_MANY = 48
+"""Pages by which a copy of the process earns what it costs."""
 
 
 class StampWording:
@@ -35,6 +40,7 @@ class StampWording:
             return ""
         return f"{_BETWEEN if self.words else ''}Page {page} of {self._total}"
 
+    @cached_property
     def words_width(self) -> float:
         """Width of the stamp's words."""
         if self.plain:
@@ -43,14 +49,14 @@ class StampWording:
 
     def width(self, page: int) -> float:
         """Width of the whole line on one page."""
-        return self.words_width() + float(stringWidth(self.number(page), _FACE, 1))
+        return self.words_width + float(stringWidth(self.number(page), _FACE, 1))
 
     @property
     def letters(self) -> set[str]:
         """The letters printed in the plain face."""
         return {*(self.words if self.plain else ""), *self.number(self._total), *"0123456789"}
 
-    @property
+    @cached_property
     def widest(self) -> float:
         """Width of the line on the last page, whose number has the most digits.
 
@@ -67,29 +73,40 @@ class Stamper:
         self._wording = wording
         self._lettering = lettering
         self._font = merged.packet.make_indirect(face_object(merged.packet, _FACE, wording.letters))
-        self._spots: dict[SourcePage, Spot] = {}
 
     def stamp_all(self, forms: dict[str, pikepdf.Object]) -> None:
         """Stamp every page; `forms` holds the words where the standard face lacks them."""
+        pages, origins = list(self._merged.packet.pages), self._merged.origins
+        shown = [shown_page(page.obj) for page in pages]
+        places = {
+            origin: how for origin, how in zip(origins, shown, strict=True) if origin is not None
+        }
+        spots = self._spots(list(places.items()))
+        words = forms.get(self._wording.words)
+        for number, (page, origin, how) in enumerate(
+            zip(pages, origins, shown, strict=True), start=1
+        ):
+            spot = spots[origin] if origin else foot_spot(how, self._wording.widest)
+            self._stamp(page.obj, how, spot, number, words)
+
+    def _spots(self, places: Sequence[tuple[SourcePage, ShownPage]]) -> dict[SourcePage, Spot]:
+        """Where each source page has room; of many pages half are looked at alongside."""
         with ExitStack() as stack:
             viewers = [stack.enter_context(PaperViewer(source)) for source in self._merged.sources]
-            pages = zip(self._merged.packet.pages, self._merged.origins, strict=True)
-            for number, (page, origin) in enumerate(pages, start=1):
-                shown = shown_page(page.obj)
-                if origin is None:
-                    spot = foot_spot(shown, self._wording.widest)
-                else:
-                    spot = self._spot(origin, shown, viewers[origin.source])
-                self._stamp(page.obj, shown, spot, number, forms.get(self._wording.words))
 
-    def _spot(self, origin: SourcePage, shown: ShownPage, viewer: PaperViewer) -> Spot:
-        known = self._spots.get(origin)
-        if known is None:
-            view = viewer.page(origin.page, shown)
-            known = self._spots[origin] = find_spot(
-                shown, self._wording.widest, view.edge if view else lambda *_: None
-            )
-        return known
+            def look(some: Sequence[tuple[SourcePage, ShownPage]]) -> dict[SourcePage, Spot]:
+                return {
+                    origin: self._spot(viewers[origin.source].page(origin.page, shown), shown)
+                    for origin, shown in some
+                }
+
+            if len(places) < _MANY:
+                return look(places)
+            with alongside(lambda: look(places[1::2])) as others:
+                return {**look(places[::2]), **others.result()}
+
+    def _spot(self, view: PageViewer | None, shown: ShownPage) -> Spot:
+        return find_spot(shown, self._wording.widest, view.edge if view else lambda *_: None)
 
     def _stamp(
         self,
@@ -124,7 +141,7 @@ class Stamper:
         if wording.words and not wording.plain:
             at = self._lettering.set_text(wording.words)
             line += show_form("W", at, x, spot.baseline, size)
-            x += wording.words_width() * size
+            x += wording.words_width * size
         else:
             end = wording.words + end
         if end:

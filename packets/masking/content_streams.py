@@ -22,8 +22,9 @@ from pikepdf import (
     String,
 )
 
+from packets.masking.judged_streams import JudgedStreams
 from packets.masking.kept_streams import content_parts, decoded
-from packets.masking.plain_content import is_plain, namings, sets_font_first, without_marks
+from packets.masking.plain_content import namings, sets_font_first
 from packets.masking.resource_names import Renaming
 
 _OPERANDS = {
@@ -66,17 +67,21 @@ def cleaned(
     renaming: Renaming,
     *,
     font_in_force: bool = True,
+    judged: JudgedStreams | None = None,
 ) -> CleanContent:
     """The content of a page or stream without anything that does not draw.
 
     `resources` are those its names are looked up in; None: those of whatever
     draws it, which are not known here. With `font_in_force` a drawing may inherit
     a font; without, text shown before any font is set goes, which is not drawn.
+    `judged`: what is known of the document's streams.
     Raises Damaged or OverLimit for what cannot be decoded or is too large.
     """
-    kept = _kept_whole(holder, resources, renaming, font_in_force)
-    if kept is not None:
-        return kept
+    plain = (judged or JudgedStreams()).bare(content_of(holder))
+    if plain is not None and (font_in_force or sets_font_first(plain)):
+        kept = _kept_whole(plain, resources, renaming)
+        if kept is not None:
+            return kept
     cleaning = _Cleaning(resources, renaming, font=font_in_force)
     for instruction in pikepdf.parse_content_stream(holder):
         cleaning.take(instruction)
@@ -91,15 +96,10 @@ def content_of(holder: Object) -> bytes:
     return b"\n".join(map(decoded, content_parts(holder)))
 
 
-def _kept_whole(
-    holder: Object, resources: object, renaming: Renaming, font_in_force: bool
-) -> CleanContent | None:
-    """The content as it is when nothing in it would be left out or renamed; else None."""
-    data = without_marks(content_of(holder))
-    if not is_plain(data) or not (font_in_force or sets_font_first(data)):
-        return None
+def _kept_whole(plain: bytes, resources: object, renaming: Renaming) -> CleanContent | None:
+    """A plain stream as it is when nothing in it would be left out or renamed; else None."""
     names = set()
-    for use in namings(data):
+    for use in namings(plain):
         kind = _NAMING[use.operator]
         if kind == "/ColorSpace" and use.name in _BUILT_IN:
             continue
@@ -108,7 +108,7 @@ def _kept_whole(
         if use.operator in ("Do", "gs", "sh") and not is_defined(resources, kind, use.name):
             return None
         names.add(use.name)
-    return CleanContent(data, frozenset(names))
+    return CleanContent(plain, frozenset(names))
 
 
 def is_defined(resources: object, kind: str, name: str) -> bool:

@@ -6,6 +6,7 @@ drawings. They are counted before any reader sets out on them.
 
 import io
 import re
+from collections.abc import Iterator
 
 import pikepdf
 from pikepdf import Array, Dictionary, Stream
@@ -15,6 +16,7 @@ from packets.base.limits import DEFAULT_LIMITS
 
 MOST_DRAWINGS = 20_000
 """So many forms, patterns and soft masks a page may draw, each as often as it is drawn."""
+_KINDS = ("/XObject", "/Pattern", "/ExtGState")
 _USED = re.compile(rb"/([^\s\[\]<>(){}/%]+)\s+(?:Do|scn|SCN|gs)(?![A-Za-z])")
 
 
@@ -23,8 +25,11 @@ def refuse_drawing_bombs(pdf: bytes) -> None:
     with pikepdf.open(io.BytesIO(pdf)) as document:
         counting = _Counting()
         for page in document.pages:
+            resources = page.get("/Resources")
+            if not _names_drawings(resources):
+                continue
             content = b"\n".join(_data(part) for part in _parts(page.obj))
-            if counting.drawn_by(content, page.get("/Resources"), 0) > MOST_DRAWINGS:
+            if counting.drawn_by(content, resources, 0) > MOST_DRAWINGS:
                 raise OverLimit("a page draws too many forms inside one another")
 
 
@@ -54,19 +59,36 @@ class _Counting:
         return self._known[key]
 
 
+def _names_drawings(resources: object) -> bool:
+    """Whether any name in these resources stands for a drawing."""
+    return any(
+        _drawing(kind, thing) is not None
+        for kind, entries in _entries(resources)
+        for thing in entries.values()
+    )
+
+
 def _drawings(resources: object, name: str) -> list[Stream]:
+    named = (_drawing(kind, entries.get(name)) for kind, entries in _entries(resources))
+    return [drawing for drawing in named if drawing is not None]
+
+
+def _entries(resources: object) -> Iterator[tuple[str, Dictionary]]:
+    """What resources name, for each kind among which drawings can be."""
     if not isinstance(resources, Dictionary):
-        return []
-    found = []
-    for kind in ("/XObject", "/Pattern", "/ExtGState"):
+        return
+    for kind in _KINDS:
         entries = resources.get(kind)
-        thing = entries.get(name) if isinstance(entries, Dictionary) else None
-        if kind == "/ExtGState" and isinstance(thing, Dictionary):
-            soft = thing.get("/SMask")
-            thing = soft.get("/G") if isinstance(soft, Dictionary) else None
-        if isinstance(thing, Stream) and "/Width" not in thing:
-            found.append(thing)
-    return found
+        if isinstance(entries, Dictionary):
+            yield kind, entries
+
+
+def _drawing(kind: str, thing: object) -> Stream | None:
+    """The form, the pattern or the soft mask's group that a resource is; None for anything else."""
+    if kind == "/ExtGState" and isinstance(thing, Dictionary):
+        soft = thing.get("/SMask")
+        thing = soft.get("/G") if isinstance(soft, Dictionary) else None
+    return thing if isinstance(thing, Stream) and "/Width" not in thing else None
 
 
 def _parts(page: pikepdf.Object) -> list[pikepdf.Object | None]:

@@ -13,7 +13,7 @@ that use of it gets the copy.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import pikepdf
 from pikepdf import Dictionary, Name
@@ -23,16 +23,14 @@ from packets.base.limits import DEFAULT_LIMITS
 from packets.masking.content_streams import Instruction, content_of
 from packets.masking.drawing_bombs import MOST_DRAWINGS
 from packets.masking.font_widths import FontWidths, UnknownFont, read_widths
+from packets.masking.judged_streams import JudgedStreams
 from packets.masking.matrices import IDENTITY, Matrix
-from packets.masking.plain_content import is_plain, operations, without_marks
+from packets.masking.plain_content import parts
 from packets.masking.resources import Resources
 from packets.masking.shown_text import ShownText
 from packets.masking.stream_walk import StreamWalk
 from packets.masking.targets import Targets
 from packets.masking.text_state import TextMachine, TextState, numbers_of
-
-_PART = 64
-"""Instructions that are taken apart at a time."""
 
 
 @dataclass
@@ -42,6 +40,8 @@ class InPlaceMasker:
     pdf: pikepdf.Pdf
     removed: dict[tuple[int, int], set[int]] = field(default_factory=dict)
     """Codes that went, by the object number of their font."""
+    judged: JudgedStreams = field(default_factory=JudgedStreams)
+    """What is known of the document's content streams."""
     _fonts: dict[tuple[int, int], FontWidths | None] = field(default_factory=dict)
     _mask_font: pikepdf.Object | None = None
 
@@ -108,7 +108,9 @@ class _PageMasking:
                 break
         if not walk.changed:
             return None
-        return pikepdf.unparse_content_stream(walk.out) + b"\n" + rest, walk.own.result
+        written = pikepdf.unparse_content_stream(walk.out) + b"\n"
+        whole = self._masker.judged.joined(written, rest) if rest else written
+        return whole, walk.own.result
 
     def _in_parts(self, holder: pikepdf.Object) -> Iterator[tuple[Sequence[Instruction], bytes]]:
         """The instructions of a stream part by part, each with the bytes behind it.
@@ -116,16 +118,16 @@ class _PageMasking:
         Numbers often stand at the top, and what stands below them is then not
         taken apart. Only a plain stream can be parted without being taken apart.
         """
-        data = without_marks(content_of(holder))
-        if self.sets_afresh or not is_plain(data):
+        data = content_of(holder)
+        plain = None if self.sets_afresh else self._masker.judged.bare(data)
+        if plain is None:
             yield pikepdf.parse_content_stream(holder), b""
             return
         done = 0
-        for count, end in enumerate(operations(data), start=1):
-            if count % _PART == 0:
-                yield self._parsed(data[done:end]), data[end:]
-                done = end
-        yield self._parsed(data[done:]), b""
+        for end in parts(plain):
+            yield self._parsed(plain[done:end]), plain[end:]
+            done = end
+        yield self._parsed(plain[done:]), b""
 
     def _parsed(self, data: bytes) -> Sequence[Instruction]:
         return pikepdf.parse_content_stream(self._masker.pdf.make_stream(data))
@@ -146,7 +148,7 @@ class _PageMasking:
         ctm = (Matrix(*matrix) if len(matrix) == 6 else IDENTITY).times(state.ctm)
         inner = drawing.get("/Resources", borrowed)
         self._inside.append(drawing.objgen)
-        new = self.masked(drawing, inner, replace(state, ctm=ctm))
+        new = self.masked(drawing, inner, state._replace(ctm=ctm))
         self._inside.pop()
         if new is None:
             return None

@@ -79,7 +79,7 @@ def _masked(order: MaskOrder, policy: MaskPolicy, *, false_names: bool) -> Maske
             result = _saved(document)
         else:
             hit = fonts_hit(document, order.survey, order.pages, text, every=false_names)
-            new = rebuilt(document, order.pages)
+            new = rebuilt(document, order.pages, text.judged)
             unread = clear_fonts(new.document, hit.in_copy(new.fonts))
             result = _saved(new.document)
     if text.unmet:

@@ -11,53 +11,89 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-_ROOM = rb"[ \n\r\t]{1,4}"
-_MAYBE_ROOM = rb"[ \n\r\t]{0,4}"
+_ROOM = rb"[ \n\r\t]{1,4}+"
+_MAYBE_ROOM = rb"[ \n\r\t]{0,4}+"
 _NUMBER = rb"[+-]?+(?:[0-9]++(?:\.[0-9]*+)?+|\.[0-9]++)"
-_NAME = rb"/[A-Za-z0-9_.+\-]++"
+_WORD = rb"[A-Za-z0-9_.+\-]++"
+_NAME = rb"/" + _WORD
 _LITERAL = rb"\((?:[^()\\]++|\\.)*+\)"
-_STRING = rb"(?:" + _LITERAL + rb"|<[0-9A-Fa-f]*+>)"
-_ITEMS = rb"\[(?:[ \n\r\t]{1,4}|" + _NUMBER + rb"|" + _STRING + rb")*+\]"
-_DASHES = rb"\[(?:[ \n\r\t]{1,4}|" + _NUMBER + rb")*+\]"
-_END = rb"(?=[ \n\r\t\[(</]|\Z)"
+_HEX = rb"<[0-9A-Fa-f]*+>"
+_STRING = rb"(?:" + _LITERAL + rb"|" + _HEX + rb")"
+_ITEMS = rb"\[(?:[ \n\r\t]++|" + _NUMBER + rb"|" + _STRING + rb")*+\]"
+_DASHES = rb"\[(?:[ \n\r\t]++|" + _NUMBER + rb")*+\]"
+_END = rb"(?![^ \n\r\t\[(</])"
+_NEXT = _NUMBER + _ROOM
+_TINT = rb"|scn?|SCN?"
 
 
-def _numbers(count: int) -> bytes:
-    return rb"(?:" + _NUMBER + _ROOM + rb"){%d}" % count
+def _behind_numbers() -> bytes:
+    """What may follow one number, two, three and so on: each number is read once."""
+    four = rb"re|[kKvy]" + _TINT + rb"|" + _NEXT + _NEXT + rb"(?:Tm|cm?)"
+    three = rb"RG|rg" + _TINT + rb"|" + _NEXT + rb"(?:" + four + rb")"
+    shown = _STRING + _MAYBE_ROOM + rb'"'
+    two = rb"[lm]|T[dD]" + _TINT + rb"|" + _NEXT + rb"(?:" + three + rb")|" + shown
+    one = rb"[GgiJjMw]|T[cLrswz]" + _TINT + rb"|" + _NEXT + rb"(?:" + two + rb")"
+    return _NEXT + rb"(?:" + one + rb")"
 
 
 _OPERATION = rb"|".join(
-    rb"(?:" + operands + operator + rb")" + _END
-    for operands, operator in (
-        (_numbers(2), rb"(?:T[dD]|[lm])"),
-        (_numbers(1), rb"(?:[GgiJjMw]|T[cLrswz])"),
-        (_STRING + _MAYBE_ROOM, rb"(?:Tj|')"),
-        (_ITEMS + _MAYBE_ROOM, rb"TJ"),
-        (_numbers(4), rb"(?:re|[kKvy])"),
-        (_numbers(6), rb"(?:cm|Tm|c)"),
-        (_numbers(3), rb"(?:RG|rg)"),
-        (_NAME + _ROOM + _NUMBER + _ROOM, rb"Tf"),
-        (rb"", rb"(?:BT|ET|T\*|[qQSshn]|f\*?|F|b\*?|B\*?|W\*?)"),
-        (_NAME + _ROOM, rb"(?:Do|gs|sh|cs|CS)"),
-        (rb"/(?:AbsoluteColorimetric|RelativeColorimetric|Saturation|Perceptual)" + _ROOM, rb"ri"),
-        (rb"(?:" + _NUMBER + _ROOM + rb"){1,4}", rb"(?:scn?|SCN?)"),
-        (_DASHES + _MAYBE_ROOM + _NUMBER + _ROOM, rb"d"),
-        (_numbers(2) + _STRING + _MAYBE_ROOM, rb'"'),
+    (
+        _LITERAL + _MAYBE_ROOM + rb"(?:Tj|')",
+        rb"T\*|BT|ET|B\*?|[qQSshn]",
+        _NAME + _ROOM + rb"(?:" + _NEXT + rb"Tf|Do|gs|sh|cs|CS)",
+        _ITEMS + _MAYBE_ROOM + rb"TJ",
+        rb"f\*?|F|b\*?|W\*?",
+        _HEX + _MAYBE_ROOM + rb"(?:Tj|')",
+        _DASHES + _MAYBE_ROOM + _NEXT + rb"d",
+        rb"/(?:AbsoluteColorimetric|RelativeColorimetric|Saturation|Perceptual)" + _ROOM + rb"ri",
+        _behind_numbers(),
     )
 )
-"""Annex A of ISO 32000-2, the commonest first. Patterns and inline pictures are not here: they
-are looked at one by one elsewhere."""
-_ONE = re.compile(_MAYBE_ROOM + rb"(?:" + _OPERATION + rb")", re.DOTALL)
-_ALL = re.compile(rb"(?:" + _MAYBE_ROOM + rb"(?:" + _OPERATION + rb"))*+" + _MAYBE_ROOM, re.DOTALL)
+"""Annex A of ISO 32000-2; what is told by its first byte comes first. Patterns and inline
+pictures are not here: they are looked at one by one elsewhere."""
+_ONE = _MAYBE_ROOM + rb"(?:" + _OPERATION + rb")" + _END
+_ALL = re.compile(rb"(?:" + _ONE + rb")*+" + _MAYBE_ROOM, re.DOTALL)
+_PART = 64
+"""Operations that are taken apart at a time."""
+_OF_A_PART = re.compile(rb"(?:" + _ONE + rb"){%d}+" % _PART, re.DOTALL)
+_FIRST = re.compile(_ONE, re.DOTALL)
 _NAMING = re.compile(
-    _STRING + rb"|(" + _NAME + rb")[ \n\r\t]+(Do|gs|sh|cs|CS|[^ \n\r\t]+[ \n\r\t]+Tf)" + _END,
+    _LITERAL + rb"|" + _HEX + rb"|"
+    + rb"/(" + _WORD + rb")[ \n\r\t]++(Do|gs|sh|cs|CS|[^ \n\r\t]++[ \n\r\t]++Tf)" + _END,
+    re.DOTALL,
+)  # fmt: skip
+"""Every way begins with a byte of its own, so that the engine passes over all others quickly."""
+
+
+def _alone(first: bytes, rest: bytes = b"") -> bytes:
+    """An operator that nothing is run together with."""
+    return first + rb"(?<![^ \n\r\t\])>]" + first + rb")" + rest + _END
+
+
+_STATE = re.compile(
+    rb"|".join(
+        (
+            *(_LITERAL, _HEX, _alone(b"T", b"[fjJ]"), _alone(b"g", b"s")),
+            *map(_alone, (b"q", b"Q", b"'", b'"')),
+        )
+    ),
     re.DOTALL,
 )
-_STATE = re.compile(_STRING + rb"|(?<![^ \n\r\t\])>])(Tf|gs|q|Q|Tj|TJ|'|\")" + _END, re.DOTALL)
+_BLANKS = rb"[ \n\r\t]*+"
+_PROPERTIES = rb"(?:<<(?:[^<>()]++|" + _STRING + rb")*+>>|" + _NAME + rb")"
 _MARKS = re.compile(
-    rb"(" + _STRING + rb")|(?<![^ \n\r\t\])>])(?:"
-    + _NAME + rb"[ \n\r\t]*+(?:<<(?:[^<>()]++|" + _STRING + rb")*+>>|" + _NAME + rb")"
-    + rb"[ \n\r\t]*+(?:BDC|DP)|" + _NAME + rb"[ \n\r\t]++(?:BMC|MP)|EMC)" + _END + rb"[ \n\r\t]*+",
+    rb"|".join(
+        (
+            _alone(
+                b"/",
+                rb"(?:" + _WORD + _BLANKS + _PROPERTIES + _BLANKS + rb"(?:BDC|DP)|"
+                + _WORD + rb"[ \n\r\t]++(?:BMC|MP))",
+            ) + _BLANKS,
+            _alone(b"E", b"MC") + _BLANKS,
+            _LITERAL,
+            _HEX,
+        )
+    ),
     re.DOTALL,
 )  # fmt: skip
 
@@ -66,7 +102,13 @@ def without_marks(data: bytes) -> bytes:
     """A stream without the common marked content operators (14.6); what they mark stays."""
     if not any(word in data for word in (b"EMC", b"BMC", b"BDC", b"MP", b"DP")):
         return data
-    return _MARKS.sub(rb"\1", data)
+    kept, at = [], 0
+    for found in _MARKS.finditer(data):
+        begin = found.start()
+        if data[begin] not in b"(<":
+            kept.append(data[at:begin])
+            at = found.end()
+    return b"".join((*kept, data[at:]))
 
 
 @dataclass(frozen=True)
@@ -86,7 +128,7 @@ def is_plain(data: bytes) -> bool:
 def namings(data: bytes) -> frozenset[Naming]:
     """Every use of a resource name in a plain stream."""
     return frozenset(
-        Naming(name.decode("ascii"), rest[-2:].decode("ascii"))
+        Naming("/" + name.decode("ascii"), rest[-2:].decode("ascii"))
         for name, rest in set(_NAMING.findall(data))
         if name
     )
@@ -95,22 +137,35 @@ def namings(data: bytes) -> frozenset[Naming]:
 def sets_font_first(data: bytes) -> bool:
     """Whether a font is in force wherever a plain stream shows text."""
     fonts = [False]
-    for operator in _STATE.findall(data):
+    for found in _STATE.finditer(data):
+        operator = found.group()
         if operator in (b"Tf", b"gs"):
             fonts[-1] = True
+            if all(fonts):  # and so it stays, whatever is saved and restored
+                return True
         elif operator == b"q":
             fonts.append(fonts[-1])
         elif operator == b"Q":
             if len(fonts) > 1:
                 fonts.pop()
-        elif operator and not fonts[-1]:
+        elif not fonts[-1] and operator[:1] not in (b"(", b"<"):
             return False
     return True
 
 
-def operations(data: bytes) -> Iterator[int]:
-    """Where each operation of a plain stream ends."""
-    found = _ONE.match(data)
+def parts(data: bytes) -> Iterator[int]:
+    """Where parts of a plain stream end that hold 64 operations each; the last is left out."""
+    found = _OF_A_PART.match(data)
     while found is not None:
         yield found.end()
-        found = _ONE.match(data, found.end())
+        found = _OF_A_PART.match(data, found.end())
+
+
+def goes_on_plainly(head: bytes, rest: bytes) -> bool:
+    """Whether `head` with `rest` behind it is plain; `rest` is plain, cut off between operations.
+
+    Operations are told one by one, from left to right. So all of `rest` is told as it was
+    before, once its first operation is.
+    """
+    found = _FIRST.match(rest)
+    return is_plain(head + (rest[: found.end()] if found else rest))

@@ -19,6 +19,7 @@ from packets.base.limits import DEFAULT_LIMITS
 from packets.masking.allowed import PLAIN, RESOURCE_KINDS, ROLES, TEXTUAL
 from packets.masking.bare_pictures import bare_picture
 from packets.masking.content_streams import CleanContent, cleaned
+from packets.masking.judged_streams import JudgedStreams
 from packets.masking.kept_streams import without_words
 from packets.masking.palettes import bare_palette, without_hidden_colours
 from packets.masking.resource_names import Renaming, without_digits
@@ -35,10 +36,13 @@ class Rebuilt:
     """Its fonts, by the object numbers that they had in the source."""
 
 
-def rebuilt(source: Pdf, pages: Sequence[int]) -> Rebuilt:
-    """A new document with the given pages (from 0) of `source`, kept by list."""
+def rebuilt(source: Pdf, pages: Sequence[int], judged: JudgedStreams | None = None) -> Rebuilt:
+    """A new document with the given pages (from 0) of `source`, kept by list.
+
+    `judged`: what is known of the source's streams.
+    """
     target = pikepdf.new()
-    builder = _Builder(target)
+    builder = _Builder(target, judged or JudgedStreams())
     for number in pages:
         target.pages.append(pikepdf.Page(builder.page(source.pages[number])))
     return Rebuilt(target, builder.fonts())
@@ -47,8 +51,8 @@ def rebuilt(source: Pdf, pages: Sequence[int]) -> Rebuilt:
 class _Builder:
     """Copies objects by role; the same source object in the same role is copied once."""
 
-    def __init__(self, target: Pdf) -> None:
-        self._target = target
+    def __init__(self, target: Pdf, judged: JudgedStreams) -> None:
+        self._target, self._judged = target, judged
         self._renaming = Renaming()
         self._made: dict[tuple[tuple[int, int], str], Object] = {}
 
@@ -68,7 +72,9 @@ class _Builder:
         return self._target.make_indirect(new)
 
     def _cleaned(self, holder: Object, resources: object, *, page: bool = False) -> CleanContent:
-        return cleaned(holder, resources, self._renaming, font_in_force=not page)
+        return cleaned(
+            holder, resources, self._renaming, font_in_force=not page, judged=self._judged
+        )
 
     def _value(self, value: Value, role: str, depth: int) -> Value | None:
         """Copy one value in its role; None when it may not come along."""

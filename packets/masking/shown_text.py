@@ -112,11 +112,10 @@ class ShownText:
 
     def _read_string(self, text: bytes) -> None:
         machine, state = self._machine, self._machine.state
-        for code, width in self._widths.codes(text):
-            place = self._targets.at(*machine.origin())
+        for code, width, origin, distance in machine.steps(self._widths.codes(text)):
+            place = self._targets.at(*origin)
             shift = machine.along(*place.move) if place is not None else 0.0
             self.moved |= place is not None and (place.mask is None or shift != 0.0)
-            distance = machine.advance(width, is_space=code == b" ")
             if place is None or place.mask is None:
                 self._keep(code, distance, shift)
             else:

@@ -9,9 +9,13 @@ from packets.masking.absolute_text import MOVES, AbsoluteText
 from packets.masking.content_streams import Instruction, operator_of
 from packets.masking.resources import Resources, same_object
 from packets.masking.shown_text import ShownText
-from packets.masking.text_state import TextMachine, TextState, numbers_of
+from packets.masking.text_state import FOLLOWED, TextMachine, TextState, numbers_of
 
 _SHOWS = frozenset({"Tj", "TJ", "'", '"'})
+_HEEDED = _SHOWS | FOLLOWED | {"Do", "scn", "SCN", "gs"}
+"""All other operators neither show anything nor decide where it stands."""
+_BARE = frozenset({"q", "Q", "BT", "T*"})
+"""Followed without a look at their operands: they take none."""
 
 
 class PageInHand(Protocol):
@@ -46,6 +50,9 @@ class StreamWalk:
     def take(self, instruction: Instruction) -> None:
         """Follow one instruction and write it out, changed or not."""
         operator = operator_of(instruction)
+        if operator not in _HEEDED:
+            self.out.append(instruction)
+            return
         if operator in _SHOWS:
             self.out.extend(self._shown(instruction, operator))
             return
@@ -53,19 +60,25 @@ class StreamWalk:
             self._follow(instruction, operator)
             self.out.extend(self._absolute.moved(instruction, operator))
             return
-        if operator == "Do":
+        new: list[Instruction] | None = None
+        if operator in FOLLOWED:
+            self._follow(instruction, operator)
+        elif operator == "Do":
             new = self._drawn(instruction)
         elif operator in ("scn", "SCN"):
             new = self._pattern(instruction, operator)
         elif operator == "gs":
             new = self._graphics_state(instruction)
+        if new is None:
+            self.out.append(instruction)
         else:
-            self._follow(instruction, operator)
-            new = None
-        self.changed |= new is not None
-        self.out.extend([instruction] if new is None else new)
+            self.changed = True
+            self.out.extend(new)
 
     def _follow(self, instruction: Instruction, operator: str) -> None:
+        if operator in _BARE:
+            self._machine.follow(operator, [], "")
+            return
         operands = list(instruction.operands)
         name = str(operands[0]) if operator == "Tf" and operands else ""
         self._machine.follow(operator, numbers_of(operands), name)

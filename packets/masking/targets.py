@@ -1,6 +1,7 @@
 """The glyphs that go or move, kept by the point on the page where each stands."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from itertools import product
 from typing import NamedTuple
 
 _CELL = 1.0
@@ -31,29 +32,33 @@ class Targets:
 
     def __init__(self, places: Iterable[Place]) -> None:
         self._places = list(places)
-        self._cells: dict[tuple[int, int], list[int]] = {}
+        self._near: dict[tuple[int, int], list[int]] = {}
+        """By cell: the places in it and in the cells about it."""
         self._hit: set[int] = set()
         self._masks = sum(place.mask is not None for place in self._places)
         self._masked = 0
         self.moving = any(place.cell is not None or any(place.move) for place in self._places)
         """Whether text is set afresh, and not only masked where it stands."""
+        cells: dict[tuple[int, int], list[int]] = {}
         for number, place in enumerate(self._places):
-            self._cells.setdefault(_cell(place.x, place.y), []).append(number)
+            cells.setdefault(_cell(place.x, place.y), []).append(number)
+        self._lowest = min((place.y for place in self._places), default=0.0)
+        self._highest = max((place.y for place in self._places), default=0.0)
+        for column, row in sorted(cells):
+            for about in _about(column, row):
+                self._near.setdefault(about, []).extend(cells[column, row])
 
     def __len__(self) -> int:
         return len(self._places)
 
     def at(self, x: float, y: float) -> Place | None:
         """What becomes of a glyph that starts here, or None; notes the hit."""
-        column, row = _cell(x, y)
         found: Place | None = None
-        for near_column in (column - 1, column, column + 1):
-            for near_row in (row - 1, row, row + 1):
-                for number in self._cells.get((near_column, near_row), ()):
-                    place = self._places[number]
-                    if abs(place.x - x) <= _NEAR and abs(place.y - y) <= _NEAR:
-                        self._hit.add(number)
-                        found = _stricter(found, place)
+        for number in self._near.get(_cell(x, y), ()):
+            place = self._places[number]
+            if abs(place.x - x) <= _NEAR and abs(place.y - y) <= _NEAR:
+                self._hit.add(number)
+                found = _stricter(found, place)
         self._masked += found is not None and found.mask is not None
         return found
 
@@ -69,6 +74,8 @@ class Targets:
         """Whether no place lies in the upright box around a stretch of the baseline."""
         low_x, high_x = min(start[0], end[0]) - _NEAR, max(start[0], end[0]) + _NEAR
         low_y, high_y = min(start[1], end[1]) - _NEAR, max(start[1], end[1]) + _NEAR
+        if high_y < self._lowest or low_y > self._highest:
+            return True
         return not any(low_x <= p.x <= high_x and low_y <= p.y <= high_y for p in self._places)
 
     @property
@@ -81,6 +88,11 @@ class Targets:
 def _stricter(one: Place | None, other: Place) -> Place:
     """Of two places at one point, the one that masks."""
     return one if one is not None and (one.mask is not None or other.mask is None) else other
+
+
+def _about(column: int, row: int) -> Iterator[tuple[int, int]]:
+    """A cell and its neighbours: nothing that is near lies farther away."""
+    return product((column - 1, column, column + 1), (row - 1, row, row + 1))
 
 
 def _cell(x: float, y: float) -> tuple[int, int]:

@@ -8,6 +8,7 @@ import pikepdf
 from packets.masking.findings import TextFinding
 from packets.masking.fresh_places import places_of
 from packets.masking.in_place import InPlaceMasker
+from packets.masking.judged_streams import JudgedStreams
 from packets.masking.targets import Targets
 
 
@@ -19,6 +20,8 @@ class MaskedText:
     """Pages, from 0, on which some glyph was not met: they are as they were."""
     removed: Mapping[tuple[int, int], set[int]]
     """Codes that went, by the object number of their font."""
+    judged: JudgedStreams
+    """What is known of the document's content streams by now."""
 
 
 def mask_text(pdf: pikepdf.Pdf, pages: Mapping[int, Sequence[TextFinding]]) -> MaskedText:
@@ -29,4 +32,4 @@ def mask_text(pdf: pikepdf.Pdf, pages: Mapping[int, Sequence[TextFinding]]) -> M
         targets = Targets(places_of(findings))
         if not masker.mask_page(pdf.pages[number], targets):
             unmet.append(number)
-    return MaskedText(tuple(unmet), masker.removed)
+    return MaskedText(tuple(unmet), masker.removed, masker.judged)

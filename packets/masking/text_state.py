@@ -1,17 +1,16 @@
 """Graphics and text state as far as it decides where a code stands (ISO 32000-2, 9.3, 9.4)."""
 
 import math
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from decimal import Decimal
+from typing import NamedTuple
 
 import pikepdf
 
 from packets.masking.matrices import IDENTITY, Matrix
 
 
-@dataclass(frozen=True)
-class TextState:
+class TextState(NamedTuple):
     """What q saves and Q restores, of what concerns text."""
 
     ctm: Matrix = IDENTITY
@@ -25,6 +24,11 @@ class TextState:
     scale: float = 1.0
     leading: float = 0.0
     rise: float = 0.0
+
+
+Step = tuple[bytes, float, tuple[float, float], float]
+"""One code that is shown: itself, its width in thousandths, where it starts in default user
+space, and how far it moves the pen in text space."""
 
 
 class TextMachine:
@@ -50,13 +54,17 @@ class TextMachine:
         x, y = self.pen.point(0.0, self.state.rise)
         return self.state.ctm.point(x, y)
 
-    def advance(self, width: float, *, is_space: bool) -> float:
-        """Move the pen past a code of `width` thousandths; return the distance in text space."""
-        s = self.state
-        word = s.word_space if is_space else 0.0
-        distance = (width / 1000 * s.size + s.char_space + word) * s.scale
-        self.shift(distance)
-        return distance
+    def steps(self, codes: Iterable[tuple[bytes, float]]) -> Iterator[Step]:
+        """Move the pen past codes, given with their widths in thousandths, one by one."""
+        s, ctm = self.state, self.state.ctm
+        a, b, c, d, e, f = self.pen
+        x, y = a * 0.0 + c * s.rise, b * 0.0 + d * s.rise
+        for code, width in codes:
+            word = s.word_space if code == b" " else 0.0
+            distance = (width / 1000 * s.size + s.char_space + word) * s.scale
+            yield code, width, ctm.point(x + e, y + f), distance
+            e, f = e + distance * a, f + distance * b
+        self.pen = Matrix(a, b, c, d, e, f)
 
     def advance_all(self, width: float, codes: int, spaces: int) -> float:
         """Move the pen past several codes at once; return the distance in text space."""
@@ -106,7 +114,7 @@ class TextMachine:
 
     def put(self, **changes: float | str | Matrix | pikepdf.Object | None) -> None:
         """Change parts of the state."""
-        self.state = replace(self.state, **changes)  # type: ignore[arg-type]  # keys are its fields
+        self.state = self.state._replace(**changes)  # type: ignore[arg-type]  # keys are its fields
 
 
 def _at(operands: list[float], place: int) -> float:
@@ -148,10 +156,11 @@ _ACTIONS: dict[str, Callable[[TextMachine, list[float], str], None]] = {
 }
 
 
+FOLLOWED = frozenset(_ACTIONS)
+"""Operators that show no text and decide where it stands."""
+_NUMBERS = frozenset({int, float, Decimal})
+
+
 def numbers_of(operands: Sequence[object]) -> list[float]:
     """The operands that are numbers, as floats, in order."""
-    return [float(value) for value in operands if _is_number(value)]  # type: ignore[arg-type]
-
-
-def _is_number(value: object) -> bool:
-    return isinstance(value, (int, float, Decimal)) and not isinstance(value, bool)
+    return [float(it) for it in operands if type(it) in _NUMBERS]  # type: ignore[arg-type]

@@ -25,10 +25,12 @@ _EVERYTHING_ALLOWED = pikepdf.Permissions(modify_assembly=True)
 extraction must be granted anyway (ISO 32000-2:2020, 7.6.4.2)."""
 _STAYS_IN_STREAM = ("/DecodeParms", "/DP")
 """A reader needs these before it can read anything else."""
-_STREAM_DATA = re.compile(rb"\bstream\r?\n.*?endstream\b", re.DOTALL)
+_STREAM = re.compile(rb"stream(?<!\wstream)\r?\n")
+_ENDSTREAM = re.compile(rb"endstream\b")
 _NAME = re.compile(rb"/([^\x00\t\n\f\r ()<>\[\]{}/%]+)")
 _NAME_ESCAPE = re.compile(rb"#([0-9A-Fa-f]{2})")
-_LENGTH_ENTRY = re.compile(rb"(?<=/Filter /Standard )/Length 256(?= /O <)")
+_BEFORE, _LENGTH, _BEHIND = b"/Filter /Standard ", b"/Length 256", b" /O <"
+"""How the writer begins the encryption dictionary."""
 
 
 def seal(pdf: bytes, passphrase: Secret | None) -> SealedPacket:
@@ -109,7 +111,8 @@ def _without_length_entry(sealed: bytes) -> bytes:
     It means something for V 2 and 3 only (ISO 32000-2:2020, Table 20), and some
     readers warn of it beside V 5.
     """
-    return _LENGTH_ENTRY.sub(b" " * len(b"/Length 256"), sealed)
+    blank = b" " * len(_LENGTH)
+    return sealed.replace(_BEFORE + _LENGTH + _BEHIND, _BEFORE + blank + _BEHIND)
 
 
 def _demand_sealed(sealed: bytes) -> None:
@@ -121,7 +124,18 @@ def _demand_sealed(sealed: bytes) -> None:
         pass
     except pikepdf.PdfError:
         raise OurFault("the sealed packet is damaged") from None
-    for name in _NAME.findall(_STREAM_DATA.sub(b"", sealed)):
+    for name in set(_NAME.findall(_without_streams(sealed))):
         plain = _NAME_ESCAPE.sub(lambda found: bytes([int(found.group(1), 16)]), name)
         if holds_number(plain.decode("utf-8", "replace")):
             raise OurFault("a name outside the encrypted part of the packet holds a number")
+
+
+def _without_streams(sealed: bytes) -> bytes:
+    """Everything but the data of streams, each from its first word to the next last word."""
+    kept, at = [], 0
+    begin = _STREAM.search(sealed)
+    while begin and (end := _ENDSTREAM.search(sealed, begin.end())):
+        kept.append(sealed[at : begin.start()])
+        at = end.end()
+        begin = _STREAM.search(sealed, at)
+    return b"".join((*kept, sealed[at:]))

@@ -11,6 +11,7 @@ from bound_samples import bind, numbered_pdf, one_part, page_pdf
 
 from packets.assembly.assemble import assemble
 from packets.assembly.records import BoundPages, BoundPart
+from packets.base.one_process import in_one_process
 
 HERE = Path(__file__).parent
 
@@ -108,3 +109,12 @@ def test_pictures_keep_their_bytes() -> None:
     with pikepdf.open(BytesIO(packet.pdf)) as pdf:
         kept = pdf.pages[2].Resources.XObject["/P"].Resources.XObject["/Im"]
         assert kept.read_raw_bytes() == b"\xff\xd8" + picture
+
+
+def test_pages_looked_at_alongside_get_the_same_bytes() -> None:
+    lines = [100 * n % 760 + 4 for n in range(60)]
+    sheets = page_pdf([f"0 {y} 612 14 re f".encode() for y in lines])
+    binding = bind(one_part(sheets, tuple(range(1, 61)), title="Bars"))
+    with in_one_process():
+        alone = assemble(binding).pdf
+    assert assemble(binding).pdf == alone

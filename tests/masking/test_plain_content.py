@@ -7,12 +7,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from pikepdf import Dictionary
+from plain_streams import streams
 
 from packets.masking.content_streams import _Cleaning, cleaned
 from packets.masking.plain_content import (
     is_plain,
     namings,
-    operations,
+    parts,
     sets_font_first,
     without_marks,
 )
@@ -22,43 +23,6 @@ RESOURCES = Dictionary(
     XObject=Dictionary(X0=Dictionary()),
     ExtGState=Dictionary(G0=Dictionary()),
     Shading=Dictionary(S0=Dictionary()),
-)
-
-numbers = st.sampled_from(["0", "-1", "12.5", ".25", "-.5", "3.", "+7", "1000"])
-strings = st.sampled_from(["(text)", "()", r"(a\(b\)c)", "(\\\\)", "<00fF>", "<>", "(/F9 Tf q)"])
-OPERANDS = {
-    2: ["Td", "TD", "l", "m"], 1: ["G", "g", "i", "J", "j", "M", "Tc", "TL", "Tr", "Ts", "w"],
-    4: ["re", "k", "K", "v", "y"], 6: ["cm", "Tm", "c"], 3: ["RG", "rg", "sc", "SCN"],
-    0: ["BT", "ET", "T*", "q", "Q", "S", "s", "f", "f*", "B", "b*", "h", "n", "W", "W*"],
-}  # fmt: skip
-NAMED = ["/F1 12 Tf", "/X0 Do", "/G0 gs", "/S0 sh", "/DeviceRGB cs", "/Cs8 CS", "/Perceptual ri"]
-
-
-@st.composite
-def operation(draw: st.DrawFn) -> str:
-    kind = draw(st.sampled_from(["numbers", "named", "shown", "array", "dashes", "spaced"]))
-    if kind == "numbers":
-        count = draw(st.sampled_from(sorted(OPERANDS)))
-        name = draw(st.sampled_from(OPERANDS[count]))
-        return " ".join([*(draw(numbers) for _ in range(count)), name])
-    if kind == "named":
-        return draw(st.sampled_from(NAMED))
-    if kind == "shown":
-        return draw(strings) + draw(st.sampled_from([" Tj", "Tj", " '"]))
-    if kind == "array":
-        items = draw(st.lists(st.one_of(numbers, strings), max_size=5))
-        return "[" + " ".join(items) + "] TJ"
-    if kind == "dashes":
-        return "[" + " ".join(draw(st.lists(numbers, max_size=3))) + "] 0 d"
-    return f'{draw(numbers)} {draw(numbers)} {draw(strings)} "'
-
-
-marks = st.sampled_from(
-    ["/P <</MCID 0>> BDC", "/Span <</ActualText (987-65-4320)>>BDC", "EMC", "/Artifact BMC",
-     "/OC /MC0 BDC", "/Tag MP", "/T <</A [1 2] /B <FEFF>>> DP"]
-)  # fmt: skip
-streams = st.lists(st.one_of(operation(), operation(), marks), max_size=12).map(
-    lambda parts: "\n".join(["/F1 9 Tf", *parts]).encode()
 )
 
 
@@ -88,17 +52,19 @@ def test_what_is_kept_whole_is_what_the_long_way_keeps(data):
     assert clean.names == frozenset(names)
 
 
-@given(data=streams)
+@given(data=streams, times=st.integers(1, 40))
 @settings(max_examples=100, deadline=None)
-def test_operations_part_a_plain_stream_where_instructions_end(data):
-    bare = without_marks(data)
+def test_a_plain_stream_is_parted_where_instructions_end(data, times):
+    bare = without_marks(b"\n".join([data] * times))
     pdf = pikepdf.new()
     whole = pikepdf.parse_content_stream(pdf.make_stream(bare))
-    ends = [0, *operations(bare)]
-    parts = [bare[low:high] for low, high in pairwise(ends)]
-    one_by_one = [i for p in parts for i in pikepdf.parse_content_stream(pdf.make_stream(p))]
-    assert len(parts) == len(whole)
-    assert as_text(one_by_one) == as_text(whole)
+    ends = [0, *parts(bare), len(bare)]
+    parted = [
+        list(pikepdf.parse_content_stream(pdf.make_stream(bare[low:high])))
+        for low, high in pairwise(ends)
+    ]
+    assert [len(part) for part in parted[:-1]] == [64] * (len(whole) // 64)
+    assert as_text([each for part in parted for each in part]) == as_text(whole)
 
 
 NOT_PLAIN = {

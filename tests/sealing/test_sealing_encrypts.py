@@ -6,12 +6,14 @@ import re
 
 import pikepdf
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from sealing_samples import PASSPHRASE, agency_packet, plain_pdf, sealed_packet
 
 from packets.base.canonical import sha256_hex
 from packets.base.errors import OurFault, UsageError
 from packets.base.secret import Secret
-from packets.sealing.encrypt import seal
+from packets.sealing.encrypt import _without_streams, seal
 
 PLANTED = "/K000-12-3456"
 
@@ -122,3 +124,19 @@ def test_every_stream_of_the_page_is_the_same_after_unlocking() -> None:
 def test_a_sealed_packet_cannot_be_changed_in_memory() -> None:
     with pytest.raises(dataclasses.FrozenInstanceError):
         sealed_packet().sha256 = ""  # type: ignore[misc]
+
+
+STREAM_DATA = re.compile(rb"\bstream\r?\n.*?endstream\b", re.DOTALL)
+
+
+@given(
+    words=st.lists(
+        st.sampled_from(
+            [b"stream", b"endstream", b"\n", b"\r\n", b"\r", b" ", b"/N#4f", b"x", b"_", b"end"]
+        ),
+        max_size=16,
+    )
+)
+def test_what_stands_beside_streams_is_told_as_by_one_expression(words: list[bytes]) -> None:
+    data = b"".join(words)
+    assert _without_streams(data) == STREAM_DATA.sub(b"", data)
