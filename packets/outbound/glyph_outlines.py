@@ -47,8 +47,8 @@ class Outline:
 
     def distance(self, other: "Outline") -> int:
         """How many points differ; all where one is much wider than the other."""
-        low, high = sorted((self.proportion, other.proportion))
-        if high > _PROPORTION * low:
+        one, two = self.proportion, other.proportion
+        if one > _PROPORTION * two or two > _PROPORTION * one:
             return POINTS
         return (self.points ^ other.points).bit_count()
 

@@ -66,7 +66,7 @@ class PageLooks:
                 self.names is not None and self.names.mislead_on(page, text_page, ink.texts)
             )
             hits = _on_page(page, text_page, text, self.hunter, thorough=self.thorough)
-        found += [Sighting(kind, number, READER, READER, sure) for kind, sure in sorted(hits)]
+        found += [Sighting(kind, number, "page text", READER, sure) for kind, sure in sorted(hits)]
         found += _in_annotations(page, number, self.hunter)
         return self.beside(page, number, ink, told) if self.beside is not None else None
 

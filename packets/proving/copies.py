@@ -165,7 +165,9 @@ class Copy:
                 **how,
             )
         self.pdf.close()
-        data = _NO_LENGTH.sub(lambda found: b" " * len(found[0]), out.getvalue(), count=1)
+        data = out.getvalue()
+        if self.lock.file_key:
+            data = _NO_LENGTH.sub(lambda found: b" " * len(found[0]), data, count=1)
         for change in self.late:
             data = change(data, self.lock)
         return data
