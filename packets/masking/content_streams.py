@@ -99,7 +99,7 @@ def content_of(holder: Object) -> bytes:
 def _kept_whole(plain: bytes, resources: object, renaming: Renaming) -> CleanContent | None:
     """A plain stream as it is when nothing in it would be left out or renamed; else None."""
     names = set()
-    for use in namings(plain):
+    for use in sorted(namings(plain), key=lambda use: use.name):  # new names go by this order
         kind = _NAMING[use.operator]
         if kind == "/ColorSpace" and use.name in _BUILT_IN:
             continue

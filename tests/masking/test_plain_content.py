@@ -1,5 +1,8 @@
 """A stream kept whole holds just what the long way would have kept of it."""
 
+import os
+import subprocess
+import sys
 from itertools import pairwise
 
 import pikepdf
@@ -125,3 +128,25 @@ def test_the_name_of_a_standard_colour_space_needs_no_resource():
     pdf = pikepdf.new()
     clean = cleaned(pdf.make_stream(b"/DeviceGray cs 0 sc"), RESOURCES, Renaming())
     assert clean.names == frozenset()
+
+
+def renamed() -> bytes:
+    """A stream whose names hold digits, cleaned."""
+    pdf = pikepdf.new()
+    names = [f"/X{digits}" for digits in (987654320, 987654321, 987654322, 987654323)]
+    entries = Dictionary({name: Dictionary() for name in names})
+    data = " ".join(f"{name} Do" for name in names).encode()
+    return cleaned(pdf.make_stream(data), Dictionary(XObject=entries), Renaming()).data
+
+
+@pytest.mark.parametrize("seed", ["1", "2", "3"])
+def test_new_names_are_the_same_in_every_process(seed):
+    code = "import sys, test_plain_content as t; sys.stdout.buffer.write(t.renamed())"
+    places = os.pathsep.join(sys.path)
+    other = subprocess.run(
+        [sys.executable, "-c", code],
+        env={**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": places},
+        capture_output=True,
+        check=True,
+    )
+    assert other.stdout == renamed()
