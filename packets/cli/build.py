@@ -22,6 +22,7 @@ from packets.cli.passphrase import packet_passphrase
 from packets.cli.plain_text import count_of
 from packets.cli.surroundings import Surroundings
 from packets.handover.examiner import examiner_at_hand
+from packets.intake.titles import known_categories
 from packets.pipeline_records import BuildRequest
 from packets.recipe.model import Recipe
 from packets.recipe.shelf import find_recipe
@@ -72,7 +73,7 @@ def command(
     and where that is not enough it becomes several numbered packets. Where office.toml
     names the office's key, packet and ledger are signed with it.
     """
-    wanted = find_recipe(recipe, None, known_places()).recipe
+    wanted = find_recipe(recipe, known_categories(), known_places()).recipe
     passphrase = packet_passphrase(wanted, password_file, surroundings.ask)
     key_passphrase = office_key_passphrase(client, office, key_password_file, surroundings.ask)
     most = _most_bytes(wanted, max_message_mb, for_mail=for_mail)

@@ -4,11 +4,11 @@ import datetime as dt
 import platform
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from importlib.metadata import version
 
 from packets import __version__
 from packets.assembly.records import AssembledPacket
 from packets.base.canonical import sha256_hex
+from packets.base.installed import version_of
 from packets.handover.masked import MaskedDocuments
 from packets.handover.prepared import Prepared
 from packets.handover.signature_lines import missing_signatures
@@ -228,4 +228,4 @@ def _tools() -> tuple[tuple[str, str], ...]:
 
 
 def _versions(names: Iterable[str]) -> tuple[tuple[str, str], ...]:
-    return tuple((name, version(name)) for name in names)
+    return tuple((name, version_of(name)) for name in names)

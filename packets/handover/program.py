@@ -3,10 +3,11 @@
 import hashlib
 import platform
 from functools import cache
-from importlib.metadata import PackageNotFoundError, requires, version
+from importlib.metadata import PackageNotFoundError, requires
 from pathlib import Path
 
 import packets
+from packets.base.installed import version_of
 
 _LEFT_OUT = frozenset({"__pycache__", "cli", "capture", "review", "loopback", "sample_pdfs"})
 """What has no part in making a packet."""
@@ -38,7 +39,7 @@ def _engines() -> list[str]:
         for mark in "<>=!~[ ":
             name = name.partition(mark)[0]
         try:
-            found.append(f"{name} {version(name)}")
+            found.append(f"{name} {version_of(name)}")
         except PackageNotFoundError:
             continue  # an extra that is not here has no part either
     return sorted(set(found))

@@ -1,6 +1,5 @@
 """Hunting numbers in one picture: its letters and its bar codes."""
 
-import importlib.metadata
 import io
 import math
 import re
@@ -14,6 +13,7 @@ import zxingcpp
 from PIL import Image, ImageDraw
 
 from packets.base.errors import Damaged, OverLimit
+from packets.base.installed import version_of
 from packets.base.limits import Limits
 from packets.identifiers.layout import GlyphRun
 from packets.outbound.barcode_text import spellings
@@ -71,8 +71,7 @@ class PictureHunter:
         self._recogniser = recogniser if recogniser is not None else Recogniser()
         self._is_own = recogniser is None
         self._bars: dict[bytes, BarsFound] = {}
-        bars = importlib.metadata.version("zxing-cpp")
-        self.version = f"{engine_version()}, zxing-cpp {bars}"
+        self.version = f"{engine_version()}, zxing-cpp {version_of('zxing-cpp')}"
 
     def __enter__(self) -> "PictureHunter":
         return self

@@ -1,10 +1,10 @@
 """By which rules a verdict was reached: the check's own code, and the engines underneath."""
 
 import hashlib
-import importlib.metadata
 import platform
 from pathlib import Path
 
+from packets.base.installed import version_of
 from packets.outbound.recognition import engine_version
 
 _ROOMS = ("outbound", "identifiers", "base")
@@ -29,7 +29,7 @@ def rule_version() -> str:
     """
     digest = hashlib.sha256(f"{platform.python_version()} {engine_version()}".encode())
     for engine in _ENGINES:
-        digest.update(f"{engine} {importlib.metadata.version(engine)}\n".encode())
+        digest.update(f"{engine} {version_of(engine)}\n".encode())
     root = Path(__file__).resolve().parents[1]
     for room in _ROOMS:
         for file in sorted((root / room).rglob("*")):

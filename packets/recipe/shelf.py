@@ -3,6 +3,7 @@
 import re
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
@@ -102,12 +103,26 @@ def _loaded(
     known_categories: Collection[str] | None,
     known_lines: KnownLines | None,
 ) -> LoadedRecipe:
+    """The recipe in these bytes."""
+    categories = None if known_categories is None else frozenset(known_categories)
+    return _judged(data, path, categories, frozenset(known_lines or ()))
+
+
+@lru_cache(maxsize=8)
+def _judged(
+    data: bytes,
+    path: Path,
+    known_categories: frozenset[str] | None,
+    known_lines: frozenset[tuple[str, str]],
+) -> LoadedRecipe:
+    """Judged once for the same bytes: the command line asks first, and the build after it."""
+
     def between_keys(table: TomlTable) -> Iterator[KeyFault]:
         yield from check_texts(table)
         yield from check_parts(table)
         yield from check_audience(table)
         yield from check_lines(table)
-        yield from check_signing(table, known_lines or ())
+        yield from check_signing(table, known_lines)
         if known_categories is not None:
             yield from check_categories(table, known_categories)
 

@@ -68,3 +68,17 @@ def test_the_lender_copy_names_two_kinds_of_pages_only() -> None:
     recipe = find_recipe("lender-copy").recipe
     assert recipe.audience is Audience.THIRD_PARTY
     assert [pattern for part in recipe.part for pattern in part.take] == ["form-1040*", "w-2"]
+
+
+def test_a_recipe_file_that_was_changed_is_judged_anew(tmp_path: Path) -> None:
+    path = tmp_path / "ours.toml"
+    text = Path(find_recipe("client-copy").path).read_text(encoding="utf-8")
+    path.write_text(text, encoding="utf-8")
+    before = load_recipe(path, known_categories())
+    assert load_recipe(path, known_categories()) is before
+    path.write_text(f"# one more line\n{text}", encoding="utf-8")
+    assert load_recipe(path, known_categories()).sha256 != before.sha256
+    path.write_text(text.replace("take = [", 'take = ["no-such-category", ', 1), encoding="utf-8")
+    with pytest.raises(FileFaults):
+        load_recipe(path, known_categories())
+    assert load_recipe(path).recipe != before.recipe
