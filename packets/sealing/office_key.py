@@ -6,16 +6,16 @@ optionally under a passphrase. The public key lies beside it as PEM
 SHA-256 of its public half in DER: its fingerprint.
 """
 
+from __future__ import annotations
+
 import itertools
 import os
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from cryptography.exceptions import InvalidSignature, UnsupportedAlgorithm
-from cryptography.hazmat.primitives import serialization as form
-from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
+from cryptography.exceptions import InvalidSignature
 
-from packets.base.canonical import sha256_hex
 from packets.base.errors import Locked, UsageError
 from packets.base.files import partial_file, sync_folder
 from packets.base.secret import Secret
@@ -24,6 +24,12 @@ from packets.sealing.number_free import plain_text
 from packets.sealing.passphrase import check_strength, prepared
 from packets.sealing.release_steps import give_name
 from packets.sealing.storage_faults import storage_errors_of
+
+if TYPE_CHECKING:
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import (
+        Ed25519PrivateKey,
+        Ed25519PublicKey,
+    )
 
 STEM = "office-key"
 PUBLIC_SUFFIX = ".public.pem"
@@ -77,21 +83,25 @@ def new_key(folder: Path, passphrase: Secret | None) -> NewKey:
     Raises `UsageError` for a weak passphrase or a folder that cannot be written,
     `InputRefused` for a full disk; then there is no private key.
     """
+    from packets.sealing import key_forms  # noqa: PLC0415 - most builds sign nothing
+
+    word = None
     if passphrase is not None:
         check_strength(passphrase)
-    key = Ed25519PrivateKey.generate()
-    public = _public_bytes(key.public_key(), form.Encoding.PEM)
+        word = prepared(passphrase)
+    key = key_forms.fresh_key()
+    public = key_forms.public_pem(key.public_key())
     with storage_errors_of(folder):
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         private_path, public_path = _free_names(folder)
         with (
-            partial_file(private_path, _private_bytes(key, passphrase)) as private_partial,
+            partial_file(private_path, key_forms.private_pem(key, word)) as private_partial,
             partial_file(public_path, public, mode=0o644) as public_partial,
         ):
             give_name(public_partial, public_path)
             give_name(private_partial, private_path)
             sync_folder(folder)
-    fingerprint = _fingerprint(key.public_key())
+    fingerprint = key_forms.fingerprint(key.public_key())
     return NewKey(private_path, public_path, fingerprint, passphrase is not None)
 
 
@@ -110,21 +120,6 @@ def public_path_of(private: Path) -> Path:
     return private.with_name(private.stem + PUBLIC_SUFFIX)
 
 
-def _private_bytes(key: Ed25519PrivateKey, passphrase: Secret | None) -> bytes:
-    locked: form.KeySerializationEncryption = form.NoEncryption()
-    if passphrase is not None:
-        locked = form.BestAvailableEncryption(prepared(passphrase).reveal().encode())
-    return key.private_bytes(form.Encoding.PEM, form.PrivateFormat.PKCS8, locked)
-
-
-def _fingerprint(key: Ed25519PublicKey) -> str:
-    return sha256_hex(_public_bytes(key, form.Encoding.DER))
-
-
-def _public_bytes(key: Ed25519PublicKey, encoding: form.Encoding) -> bytes:
-    return key.public_bytes(encoding, form.PublicFormat.SubjectPublicKeyInfo)
-
-
 def is_protected(path: Path) -> bool:
     """Whether a passphrase opens the private key at this path."""
     return _PROTECTED in _bytes_of(path)
@@ -136,6 +131,8 @@ def open_signer(path: Path, passphrase: Secret | None = None) -> Signer:
     Raises `Locked` when the passphrase is missing or wrong, `UsageError` when the
     file is not there or is no Ed25519 private key.
     """
+    from packets.sealing import key_forms  # noqa: PLC0415 - as above
+
     data = _bytes_of(path)
     where = plain_text(str(path))
     close_to_others(path, where)
@@ -143,13 +140,9 @@ def open_signer(path: Path, passphrase: Secret | None = None) -> Signer:
     if protected and passphrase is None:
         raise Locked("the office's key asks for its passphrase", where=where, remedy=_HOW_TO_GIVE)
     word = prepared(passphrase).reveal().encode() if protected and passphrase else None
-    key = None
-    try:
-        key = form.load_pem_private_key(data, word)
-    except (ValueError, TypeError, UnsupportedAlgorithm):
-        word = None
-    if isinstance(key, Ed25519PrivateKey):
-        return Signer(_fingerprint(key.public_key()), key)
+    key = key_forms.private_of(data, word)
+    if key is not None:
+        return Signer(key_forms.fingerprint(key.public_key()), key)
     if protected:
         raise Locked(
             "the passphrase does not open the office's key", where=where, remedy=_HOW_TO_GIVE
@@ -166,18 +159,16 @@ _HOW_TO_GIVE = "Give it at the keyboard, or in a file by --key-password-file."
 
 def load_public(path: Path) -> PublicKey:
     """The public key at `path`. Raises `UsageError` when that is none."""
-    data = _bytes_of(path)
-    try:
-        key = form.load_pem_public_key(data)
-    except (ValueError, UnsupportedAlgorithm):
-        key = None
-    if not isinstance(key, Ed25519PublicKey):
+    from packets.sealing import key_forms  # noqa: PLC0415 - as above
+
+    key = key_forms.public_of(_bytes_of(path))
+    if key is None:
         raise UsageError(
             "this is no Ed25519 public key in PEM form",
             where=plain_text(str(path)),
             remedy=f"Ask the office for its public key, a file that ends in {PUBLIC_SUFFIX}.",
         )
-    return PublicKey(_fingerprint(key), key)
+    return PublicKey(key_forms.fingerprint(key), key)
 
 
 def _bytes_of(path: Path) -> bytes:

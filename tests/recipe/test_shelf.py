@@ -8,7 +8,7 @@ import pytest
 from packets.base.errors import ExitStatus, FileFaults, UsageError
 from packets.intake.titles import known_categories
 from packets.recipe.model import Audience
-from packets.recipe.shelf import find_recipe, recipe_names, shipped_folder
+from packets.recipe.shelf import find_recipe, load_recipe, recipe_names, shipped_folder
 
 SHIPPED = ("client-copy", "efile-attachments", "lender-copy", "office-copy")
 
