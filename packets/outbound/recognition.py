@@ -15,7 +15,7 @@ from PIL import Image
 
 from packets.base.errors import OurFault
 from packets.identifiers.layout import GlyphRun
-from packets.outbound.spot_words import Letter, SpotWord
+from packets.outbound.spot_words import SHARP_SIDE, Letter, SpotWord
 
 _POOR = 60
 """Mean confidence below which a picture is also read turned: it may lie on its side."""
@@ -100,7 +100,7 @@ class Recogniser:
         page draws by itself may have any shape.
         """
         key = self.key(picture)
-        if key not in self._read and by_spots:
+        if key not in self._read and by_spots and max(picture.size) >= SHARP_SIDE:
             if key not in self._by_spots:
                 from packets.outbound.spot_reading import (  # noqa: PLC0415 - for scans alone
                     read_spots,

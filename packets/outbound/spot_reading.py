@@ -12,9 +12,9 @@ from PIL import Image
 
 from packets.outbound.picture_marks import PictureMarks, marks_in
 from packets.outbound.picture_spots import Box, cells_of, rows_of, spots_in, words_over
-from packets.outbound.spot_words import SpotWord
+from packets.outbound.spot_words import SHARP_SIDE, SpotWord
 
-_LEAST_SIDE, _SIDE = 1200, 2200
+_SIDE = 2200
 _SURE = 80.0
 _ENOUGH = 40
 """Letters that must be read before a picture is believed to read well."""
@@ -46,7 +46,7 @@ def read_spots(
 
     `recognise` reads a picture of one line.
     """
-    if max(picture.size) < _LEAST_SIDE:
+    if max(picture.size) < SHARP_SIDE:
         return None
     scale = _SIDE / max(picture.size)
     sized = picture

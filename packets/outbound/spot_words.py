@@ -2,6 +2,9 @@
 
 from dataclasses import dataclass
 
+SHARP_SIDE = 1200
+"""Pixels of the longer side from which on digits of a picture are known by their shapes."""
+
 Letter = tuple[str, float, float, float, float]
 """A character and its box in pixels: x0, y0, x1, y1."""
 

@@ -14,6 +14,7 @@ class Table(BaseModel):
     model_config = ConfigDict(
         extra="forbid",
         frozen=True,
+        defer_build=True,
         populate_by_name=True,
         hide_input_in_errors=True,  # the values of some files are taxpayer numbers
     )

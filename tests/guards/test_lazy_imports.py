@@ -1,5 +1,6 @@
 """Asking for help is quick: it loads no PDF library."""
 
+import os
 import subprocess
 import sys
 
@@ -43,3 +44,55 @@ def test_the_help_of_a_command_loads_no_pdf_library(command):
 
 def test_a_new_client_folder_is_made_without_any_pdf_library(tmp_path):
     assert not loaded_by("new", str(tmp_path / "client")) & PDF_LIBRARIES
+
+
+BUILD = """
+import os, sys
+os.sched_setaffinity(0, {min(os.sched_getaffinity(0))})  # no copies: one process loads it all
+from packets.cli.entry import run
+import packets.pipeline
+sys.stderr.write(" ".join(sys.modules) + "\\n")
+status = run(sys.argv[1:])
+sys.stdout.flush()
+sys.stderr.write(" ".join(sys.modules))
+sys.exit(status)
+"""
+SELDOM = {
+    "asyncio",
+    "cryptography.hazmat.primitives.serialization",  # for an office that signs
+    "distributed",
+    "fontTools",  # for fonts that hold a number
+    "http.client",
+    "jinja2",
+    "keyring",
+    "multiprocessing",
+    "numpy.random",
+    "olefile",  # for mail that office programs saved
+    "packets.masking.drawn_page",  # for letters that are drawn as figures
+    "packets.masking.picture_masking",
+    "packets.outbound.contents",  # for a file inside the packet
+    "packets.outbound.spot_reading",  # for scans
+    "packets.proving.prove_files",  # for `packets check --prove`
+    "packets.reading.reading_of_pictures",
+    "packets.signatures.clean_image",
+    "pyhanko",
+    "smtplib",
+    "ssl",
+    "starlette",
+    "stdnum",
+    "tomlkit",
+    "uvicorn",
+    "zxcvbn",  # for a passphrase that somebody chose
+}
+"""What a return that is text and nothing else does not need."""
+
+
+@pytest.mark.skipif(not hasattr(os, "sched_setaffinity"), reason="needs Linux")
+def test_the_build_of_a_text_return_loads_what_it_needs_and_nothing_else(client):
+    arguments = [sys.executable, "-c", BUILD, "build", str(client), "--recipe", "client-copy"]
+    told = subprocess.run(arguments, capture_output=True, text=True, check=True).stderr
+    before, after = (set(line.split()) for line in told.splitlines())
+    assert "packets.outbound.check" in before
+    # The small proof shows the check a picture, so numbers of pixels come with it, not before.
+    assert "numpy" not in before
+    assert not SELDOM & after
