@@ -17,7 +17,6 @@ from packets.handover.masked import MaskedDocuments, binding_of
 from packets.handover.prepared import Prepared
 from packets.handover.signing_record import signing_record
 from packets.intake.records import Inventory
-from packets.mailing.message import size_of_message
 from packets.mailing.page_weights import megabytes, page_weights
 from packets.mailing.slim_pictures import DOTS_AN_INCH, QUALITIES, slim_pictures
 from packets.masking.records import MaskedDocument
@@ -147,6 +146,8 @@ def _left_for(parts: tuple[PlannedPart, ...], why: str) -> Iterator[LeftOut]:
 
 
 def _fits(assembled: AssembledPacket, most_bytes: int) -> bool:
+    from packets.mailing.message import size_of_message  # noqa: PLC0415 - many go without a limit
+
     return size_of_message(len(assembled.pdf) + _SPARE) <= most_bytes
 
 

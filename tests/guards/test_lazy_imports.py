@@ -61,6 +61,7 @@ SELDOM = {
     "asyncio",
     "cryptography.hazmat.primitives.serialization",  # for an office that signs
     "distributed",
+    "email.headerregistry",  # for a packet that has to fit a message
     "fontTools",  # for fonts that hold a number
     "http.client",
     "jinja2",
@@ -68,6 +69,7 @@ SELDOM = {
     "multiprocessing",
     "numpy.random",
     "olefile",  # for mail that office programs saved
+    "packets.mailing.message",
     "packets.masking.drawn_page",  # for letters that are drawn as figures
     "packets.masking.picture_masking",
     "packets.outbound.contents",  # for a file inside the packet
