@@ -20,7 +20,7 @@ ON_LINUX = pytest.mark.skipif(
 )
 
 
-@pytest.fixture(params=["apart", "here"])
+@pytest.fixture(params=[pytest.param("apart", marks=ON_LINUX), "here"])
 def either_way(request, monkeypatch):
     if request.param == "here":
         monkeypatch.setattr(module, "may_copy", lambda: False)
