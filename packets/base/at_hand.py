@@ -10,7 +10,7 @@ import importlib
 import os
 import pickle
 import signal
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any, BinaryIO, cast
 
@@ -25,15 +25,16 @@ Work = Callable[[Any, Progress], Any]
 
 @dataclass(frozen=True)
 class WorkPlace:
-    """A function that takes an order, by its module and name, and what it loads besides."""
+    """Where the work is found: a function that loads and starts all, and returns the work."""
 
     module: str
-    function: str
-    besides: Sequence[str] = ()
+    made_ready: str
 
     def work(self) -> Work:
-        """The function itself; its module is loaded now."""
-        return cast(Work, getattr(importlib.import_module(self.module), self.function))
+        """The work itself, ready for orders."""
+        with loading():
+            module = importlib.import_module(self.module)
+        return cast(Work, getattr(module, self.made_ready)())
 
 
 class AtHand:
@@ -41,6 +42,7 @@ class AtHand:
 
     def __init__(self, place: WorkPlace) -> None:
         self._place = place
+        self._work: Work | None = None
         self._child = 0
         self._pipes: tuple[BinaryIO, BinaryIO] | None = None
         if may_copy():
@@ -53,7 +55,8 @@ class AtHand:
                 return self._asked(order, progress)
             except (EOFError, OSError, pickle.UnpicklingError):
                 self.end()
-        return self._place.work()(order, progress)
+        self._work = self._work or self._place.work()
+        return self._work(order, progress)
 
     def _asked(self, order: object, progress: Progress) -> Any:
         assert self._pipes is not None
@@ -112,10 +115,7 @@ def _serve(place: WorkPlace, told: int, telling: int) -> None:
     status = 1
     try:
         signal.signal(signal.SIGINT, signal.SIG_DFL)
-        with loading():
-            work = place.work()
-            for module in place.besides:
-                importlib.import_module(module)
+        work = place.work()
         with os.fdopen(told, "rb") as orders, os.fdopen(telling, "wb") as answers:
             _take_orders(work, orders, answers)
         status = 0

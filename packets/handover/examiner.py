@@ -14,18 +14,20 @@ from packets.base.at_hand import AtHand, WorkPlace, at_hand
 from packets.base.progress import Progress
 from packets.proving.records import Examination, Examine, Examined
 
-_EXAMINE = WorkPlace("packets.proving.examine", "examine", ())
+_EXAMINER = WorkPlace("packets.proving.examine", "ready_to_examine")
 
 
 def examined_here(order: Examination, progress: Progress) -> Examined:
     """Examine a packet in this process."""
-    return cast(Examined, _EXAMINE.work()(order, progress))
+    from packets.proving.examine import examine  # noqa: PLC0415 - loaded in a process apart, if any
+
+    return examine(order, progress)
 
 
 @contextlib.contextmanager
 def examiner_at_hand() -> Iterator[Examine]:
     """A process that loads the check now and examines packets later."""
-    with at_hand(_EXAMINE) as process:
+    with at_hand(_EXAMINER) as process:
         yield partial(_examined_by, process)
 
 

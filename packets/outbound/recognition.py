@@ -81,6 +81,10 @@ class Recogniser:
         self.codes: dict[bytes, CodesRead] = {}
         """Bar codes that were read, by the key of their picture."""
 
+    def start(self) -> None:
+        """Start the engine now rather than with the first picture."""
+        self._started()
+
     def close(self) -> None:
         """Free the engine's memory."""
         if self._engine is not None:

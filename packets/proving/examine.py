@@ -1,23 +1,45 @@
 """The finished packet before the check that lets it out, and the proof of that check."""
 
+import importlib
 from collections.abc import Sequence
+from functools import partial
 
 from packets.base.alongside import alongside
 from packets.base.progress import Progress, Step, silent
 from packets.identifiers.kinds import KnownNumber
 from packets.outbound.check import check_pdf
+from packets.outbound.recognition import Recogniser
 from packets.outbound.records import Judgement, Verdict
-from packets.proving.records import Check, Examination, Examined
+from packets.proving.records import Check, Examination, Examine, Examined
 from packets.proving.small_proof import prove_small
+
+_NEEDED_FOR_PICTURES = tuple(
+    f"packets.outbound.{name}" for name in ("faint_tones", "picture_marks", "print_aslant")
+)
+"""Loaded for the first picture otherwise; the proof always has one."""
+
+
+def ready_to_examine() -> Examine:
+    """Whoever examines packets, with all loaded and started that an examination needs."""
+    for module in _NEEDED_FOR_PICTURES:
+        importlib.import_module(module)
+    recogniser = Recogniser()
+    recogniser.start()
+    return partial(examine, recogniser=recogniser)
 
 
 def examine(
-    order: Examination, progress: Progress = silent, *, check: Check = check_pdf
+    order: Examination,
+    progress: Progress = silent,
+    *,
+    check: Check = check_pdf,
+    recogniser: Recogniser | None = None,
 ) -> Examined:
     """Check the packet, prove the check on a copy of a page of it, and check what is sent.
 
     Raises what the check raises where a file as a whole cannot be taken.
     """
+    check = partial(check, recogniser=recogniser)
     with alongside(lambda: prove_small(order.packet, order.passphrase, check=check)) as proving:
         verdict = _judged(order, order.packet, order.known, check, progress)
         if verdict.judgement is not Judgement.CLEAN:
@@ -26,9 +48,8 @@ def examine(
         proof = proving.result()
     if order.as_sent is None or not proof.holds:
         return Examined(verdict, proof)
-    return Examined(
-        verdict, proof, _judged(order, order.as_sent, order.known_as_sent, check, progress)
-    )
+    own = _judged(order, order.as_sent, order.known_as_sent, check, progress)
+    return Examined(verdict, proof, own)
 
 
 def _judged(
