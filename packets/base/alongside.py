@@ -81,6 +81,17 @@ def alongside(work: Callable[[], T]) -> Iterator[Alongside[T]]:
         under_way.give_up()
 
 
+@contextlib.contextmanager
+def either_way(work: Callable[[], T], *, apart: bool) -> Iterator[Callable[[], T]]:
+    """Start the work alongside, or do it at once; its result is had by a call in the block."""
+    if not apart:
+        result = work()
+        yield lambda: result
+        return
+    with alongside(work) as under_way:
+        yield under_way.result
+
+
 def may_copy() -> bool:
     """Whether a copy can be made and may find a processor free; else all work is done here.
 

@@ -3,8 +3,10 @@
 import hashlib
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
+from packets.base.alongside import either_way
 from packets.base.errors import Damaged, InputRefused, Locked, OverLimit
 from packets.base.limits import DEFAULT_LIMITS, Limits
 from packets.base.progress import Progress, silent
@@ -16,10 +18,10 @@ from packets.outbound.enclosed import check_enclosed
 from packets.outbound.false_names import glyph_names
 from packets.outbound.file_name import held_for_name, without_numbers
 from packets.outbound.hunting import Hunter
-from packets.outbound.loose_pictures import picture_index, read_loose_pictures
+from packets.outbound.loose_pictures import PictureIndex, picture_index, read_loose_pictures
 from packets.outbound.object_reader import read_objects
 from packets.outbound.objects.drawing_load import check_drawing_load
-from packets.outbound.objects.opened import InflationAllowance, open_file
+from packets.outbound.objects.opened import InflationAllowance, OpenedFile, open_file
 from packets.outbound.page_ink import PageInk
 from packets.outbound.page_text_reader import PageLooks, read_page_text
 from packets.outbound.pdfium_document import Page, pdfium_document
@@ -32,6 +34,8 @@ from packets.outbound.structure import unlisted
 from packets.outbound.unreadable_text import draws_letters_by_procedure, has_odd_fonts
 
 Readings = tuple[Reading, ...]
+_MANY = 200
+"""Objects of a file by which a copy of the process earns what it costs."""
 
 
 def check_pdf(
@@ -152,9 +156,43 @@ class _Inspection:
         allowance = InflationAllowance(self.limits)
         opened = open_file(data, passphrase, self.limits, allowance)
         check_drawing_load(opened, allowance)
+        below = partial(self._below_the_pages, data, opened, allowance.share())
+        with either_way(below, apart=len(opened.objects) >= _MANY) as objects_and_bytes:
+            index = picture_index(opened)
+            text, pixels, seen = self._pages(data, passphrase, opened, index, allowance)
+            objects, raw, spent = objects_and_bytes()
+        allowance.take(spent)
+        loose = read_loose_pictures(
+            opened, index, pixels.drawn, self.pictures, allowance, self.limits
+        )
+        unread = unlisted(opened) if ours else ()
+        inside = check_enclosed(
+            objects.enclosed,
+            self.hunter,
+            self.pictures,
+            self.limits,
+            self._inner(depth),
+            self._other(depth),
+        )
+        return (text, objects, raw, seen, loose, *inside), unread
+
+    def _below_the_pages(
+        self, data: bytes, opened: OpenedFile, allowance: InflationAllowance
+    ) -> tuple[Reading, Reading, int]:
+        """The readings of the objects and of the bytes, and what they spent of the allowance."""
+        before = allowance.left
         objects = read_objects(opened, self.hunter, allowance)
-        raw = read_raw(data, self.hunter, opened)
-        index = picture_index(opened)
+        return objects, read_raw(data, self.hunter, opened), before - allowance.left
+
+    def _pages(
+        self,
+        data: bytes,
+        passphrase: Secret | None,
+        opened: OpenedFile,
+        index: PictureIndex,
+        allowance: InflationAllowance,
+    ) -> tuple[Reading, PixelReading, Reading]:
+        """The readings of the pages as text and as pixels."""
         pixels = PixelReading(self.pictures, self.limits, index.is_masked)
         with pdfium_document(data, passphrase, self.limits) as document:
             by_procedure = draws_letters_by_procedure(opened)
@@ -173,20 +211,7 @@ class _Inspection:
             remembers = names.by_sight or by_procedure or aside or index.objects or self.thorough
             text, pages = read_page_text(looks, self.progress, by_halves=not remembers)
             pixels.take(pages)
-            seen = pixels.reading(document)
-        loose = read_loose_pictures(
-            opened, index, pixels.drawn, self.pictures, allowance, self.limits
-        )
-        unread = unlisted(opened) if ours else ()
-        inside = check_enclosed(
-            objects.enclosed,
-            self.hunter,
-            self.pictures,
-            self.limits,
-            self._inner(depth),
-            self._other(depth),
-        )
-        return (text, objects, raw, seen, loose, *inside), unread
+            return text, pixels, pixels.reading(document)
 
     def _inner(self, depth: int) -> "Callable[[bytes], tuple[Readings, tuple[str, ...]]]":
         def check(data: bytes) -> tuple[Readings, tuple[str, ...]]:

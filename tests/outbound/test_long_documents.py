@@ -9,12 +9,16 @@ from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen import canvas
 
 from packets.base import alongside as alongside_module
+from packets.base.errors import OverLimit
+from packets.base.limits import DEFAULT_LIMITS
 from packets.base.one_process import in_one_process
 from packets.base.progress import Progress, Step, silent
 from packets.base.secret import Secret
 from packets.identifiers.kinds import Kind, KnownNumber, MaskPolicy
+from packets.outbound import check as check_module
 from packets.outbound import page_text_reader
 from packets.outbound.check import check_pdf
+from packets.outbound.objects.opened import InflationAllowance
 from packets.outbound.records import Verdict
 
 KNOWN = (KnownNumber(Kind.SSN, Secret("000123456")),)
@@ -30,9 +34,9 @@ def copies(monkeypatch) -> list[int]:
     real = page_text_reader.alongside
     monkeypatch.setattr(page_text_reader, "LONG", 4)
     monkeypatch.setattr(page_text_reader, "alongside", lambda work: (made.append(1), real(work))[1])
-    monkeypatch.setattr(
-        alongside_module, "_may_copy", lambda: not alongside_module.kept_in_one_process()
-    )
+    monkeypatch.setattr(check_module, "_MANY", 4)
+    for module in (alongside_module, page_text_reader):
+        monkeypatch.setattr(module, "may_copy", lambda: not alongside_module.kept_in_one_process())
     return made
 
 
@@ -129,3 +133,13 @@ def test_progress_goes_on_to_the_last_page(copies: list[int]) -> None:
     assert copies == [1]
     assert numbers == sorted(numbers)
     assert numbers[-1] == COUNT
+
+
+def test_what_was_spent_at_the_same_time_is_taken_from_the_allowance() -> None:
+    allowance = InflationAllowance(DEFAULT_LIMITS)
+    share = allowance.share()
+    assert share.left == allowance.left == 4 * DEFAULT_LIMITS.stream_bytes
+    for spender in (allowance, share):
+        spender.take(3 * DEFAULT_LIMITS.stream_bytes)
+    with pytest.raises(OverLimit):
+        allowance.take(3 * DEFAULT_LIMITS.stream_bytes)

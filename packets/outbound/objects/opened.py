@@ -1,5 +1,6 @@
 """A PDF opened to its last object: carved, decrypted, object streams unpacked."""
 
+import copy
 import re
 from dataclasses import dataclass, replace
 
@@ -26,7 +27,15 @@ class InflationAllowance:
 
     def spend(self, stored: int, plain: int) -> None:
         """Count one stream; raises OverLimit when the allowance is used up."""
-        self.left -= max(0, plain - _FREE_RATIO * stored)
+        self.take(max(0, plain - _FREE_RATIO * stored))
+
+    def share(self) -> "InflationAllowance":
+        """As much again for whoever reads at the same time; what it spends is taken afterwards."""
+        return copy.copy(self)
+
+    def take(self, spent: int) -> None:
+        """Count what was spent; raises OverLimit when the allowance is used up."""
+        self.left -= spent
         if self.left < 0:
             raise OverLimit("streams that inflate beyond the limit, taken together")
 
