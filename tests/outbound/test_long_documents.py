@@ -139,7 +139,9 @@ def test_what_was_spent_at_the_same_time_is_taken_from_the_allowance() -> None:
     allowance = InflationAllowance(DEFAULT_LIMITS)
     share = allowance.share()
     assert share.left == allowance.left == 4 * DEFAULT_LIMITS.stream_bytes
+    three = 3 * DEFAULT_LIMITS.stream_bytes
     for spender in (allowance, share):
-        spender.take(3 * DEFAULT_LIMITS.stream_bytes)
+        spender.spend(0, three)
+    allowance.take(three)
     with pytest.raises(OverLimit):
-        allowance.take(3 * DEFAULT_LIMITS.stream_bytes)
+        allowance.spend(0, 1)

@@ -27,17 +27,17 @@ class InflationAllowance:
 
     def spend(self, stored: int, plain: int) -> None:
         """Count one stream; raises OverLimit when the allowance is used up."""
-        self.take(max(0, plain - _FREE_RATIO * stored))
+        self.left -= max(0, plain - _FREE_RATIO * stored)
+        if self.left < 0:
+            raise OverLimit("streams that inflate beyond the limit, taken together")
 
     def share(self) -> "InflationAllowance":
         """As much again for whoever reads at the same time; what it spends is taken afterwards."""
         return copy.copy(self)
 
     def take(self, spent: int) -> None:
-        """Count what was spent; raises OverLimit when the allowance is used up."""
+        """Count what was spent of a share: whoever spends next meets the limit."""
         self.left -= spent
-        if self.left < 0:
-            raise OverLimit("streams that inflate beyond the limit, taken together")
 
 
 @dataclass(frozen=True)
