@@ -7,7 +7,7 @@ from functools import partial
 
 from packets.base.progress import Progress, Step
 from packets.handover.already_signed import without_broken_signatures
-from packets.handover.blanked_regions import Blanked, blank_regions
+from packets.handover.blanked_regions import blank_regions
 from packets.handover.cut_numbers import Sight, cut_numbers
 from packets.handover.exceptions import Exceptions, exceptions
 from packets.handover.labels_beside import labels_beside
@@ -15,7 +15,7 @@ from packets.handover.masked_elsewhere import masked_endings
 from packets.identifiers.kinds import KnownNumber
 from packets.intake.page_corrections import Region, places_without_number, regions_to_blank
 from packets.intake.records import Inventory
-from packets.masking.flatten import flatten
+from packets.masking.flatten import Flattened, flatten
 from packets.masking.survey import Survey, learned, survey_document
 from packets.reading.ocr import OcrReader
 from packets.reading.records import FirstLook
@@ -67,22 +67,46 @@ def prepare(
     Documents that stay out are looked at as well: a number that a label names
     in any of them is hunted in all.
     """
-    prepared: list[PreparedDocument] = []
-    looked_at: list[Sight] = []
     total = len(inventory.documents)
+    drawn: list[tuple[SignedDocument, Flattened]] = []
     for index, source in enumerate(inventory.documents):
         progress(Step("signing and flattening", source.file, index, total))
         signed = _signed(inventory, index, recipe, grants, ocr, today)
-        flat = flatten(signed.pdf)
-        progress(Step("looking for numbers", source.file, index, total))
-        looks = _looks(inventory, index, flat.pdf)
-        looked_at.append(Sight(flat.pdf, survey_document(flat.pdf, ocr, looks=looks)))
-        wanted = regions_to_blank(inventory, index) if recipe.audience.masked else ()
-        blanked = blank_regions(flat.pdf, wanted)
-        # What stood in a region is hunted elsewhere all the same.
-        survey = survey_document(blanked.pdf, ocr) if wanted else looked_at[-1].survey
-        prepared.append(_prepared(index, signed, flat.notes, blanked, survey))
+        drawn.append((signed, flatten(signed.pdf)))
+
+    def tell(index: int) -> None:
+        progress(Step("looking for numbers", inventory.documents[index].file, index, total))
+
+    def look(index: int) -> Survey:
+        pdf = drawn[index][1].pdf
+        return survey_document(pdf, ocr, looks=_looks(inventory, index, pdf))
+
+    surveys = ocr.shared_out(range(total), look, tell)
+    looked_at = [Sight(flat.pdf, survey) for (_, flat), survey in zip(drawn, surveys, strict=True)]
+    prepared = [
+        _blanked(inventory, recipe, index, signed, flat, surveys[index], ocr)
+        for index, (signed, flat) in enumerate(drawn)
+    ]
     return _with_known(inventory, recipe, tuple(prepared), tuple(given), looked_at)
+
+
+def _blanked(
+    inventory: Inventory,
+    recipe: Recipe,
+    index: int,
+    signed: SignedDocument,
+    flat: Flattened,
+    survey: Survey,
+    ocr: OcrReader,
+) -> PreparedDocument:
+    """Without the regions that go whole; what stood in them is hunted elsewhere all the same."""
+    wanted = regions_to_blank(inventory, index) if recipe.audience.masked else ()
+    blanked = blank_regions(flat.pdf, wanted)
+    if wanted:
+        survey = survey_document(blanked.pdf, ocr)
+    return PreparedDocument(
+        index, signed, blanked.pdf, flat.notes, survey, blanked.regions, blanked.faults
+    )
 
 
 def _looks(inventory: Inventory, index: int, pdf: bytes) -> tuple[FirstLook | None, ...]:
@@ -118,14 +142,6 @@ def _signed(
         printed={page.number: page.letters for page in pages},
     )
     return without_broken_signatures(signed, source)
-
-
-def _prepared(
-    index: int, signed: SignedDocument, notes: tuple[str, ...], blanked: Blanked, survey: Survey
-) -> PreparedDocument:
-    return PreparedDocument(
-        index, signed, blanked.pdf, notes, survey, blanked.regions, blanked.faults
-    )
 
 
 def _with_known(

@@ -8,6 +8,7 @@ from packets.base.progress import Progress, Step, silent
 from packets.intake.client_folder import ClientFolder
 from packets.intake.document_help import check_subfolders, told_by_engagement
 from packets.intake.page_order import order_notes
+from packets.intake.page_reading import read_documents
 from packets.intake.records import Inventory, InventoryPage, SourceDocument
 from packets.intake.source_pages import pages_of_document
 from packets.intake.take_in import take_in
@@ -33,11 +34,14 @@ def take_inventory(
     check_subfolders(folder)
     documents = _documents(folder, progress, limits)
     told = told_by_engagement(folder, documents)
+
+    def tell(place: int) -> None:
+        progress(Step(STATION, f"reading {documents[place].file}", place, len(documents)))
+
     pages: list[InventoryPage] = []
-    for place, document in enumerate(documents):
+    for place, read in enumerate(read_documents(documents, ocr, tell)):
         subfolder = folder.files[place].subfolder
-        progress(Step(STATION, f"reading {document.file}", place, len(documents)))
-        pages.extend(pages_of_document(place, document, subfolder, told, ocr))
+        pages.extend(pages_of_document(place, documents[place], subfolder, told, read))
     progress(Step(STATION, "done", len(documents), len(documents)))
     tax_year = folder.engagement.engagement.tax_year
     unsure = (

@@ -65,8 +65,7 @@ def survey_pictures(
     document: pymupdf.Document, reachable: Sequence[frozenset[int]], ocr: OcrReader
 ) -> tuple[tuple[PictureSurvey, ...], tuple[UnreadPlace, ...]]:
     """Read every picture that the pages lead to (object numbers, page by page)."""
-    surveys: list[PictureSurvey] = []
-    unread: list[UnreadPlace] = []
+    found = _Found([], [])
     placed, groups = _placed(document, reachable)
     greys: dict[int, Image.Image] = {}
     together: dict[int, set[int]] = {}
@@ -75,34 +74,63 @@ def survey_pictures(
         greys.update(_decoded_members(document, group))
         mosaic = put_together([(p, greys[p.xref]) for p in group if p.xref in greys])
         if mosaic is None:
-            unread.append(UnreadPlace(page, "pictures that cannot be put together"))
+            found.unread.append(UnreadPlace(page, "pictures that cannot be put together"))
             continue
         for part in mosaic.parts:
             together.setdefault(part.placed.xref, set()).add(page)
-        _take(surveys, unread, mosaic.parts, (page,), mosaic.grey, ocr)
-    for picture, drawn_on in placed.values():
+        _take(found, mosaic.parts, (page,), mosaic.grey, ocr)
+
+    def alone(drawn: tuple[PlacedPicture, list[int]]) -> _Found:
+        picture, drawn_on = drawn
         pages = tuple(dict.fromkeys(drawn_on))
-        try:
-            layers: tuple[Image.Image, ...] | None = hidden_layers(document, picture)
-            if not together.get(picture.xref, set()).issuperset(pages):
-                layers = (grey_pixels(document, picture), *(layers or ()))
-        except OverLimit:
-            raise
-        except _UNDECODABLE:
-            layers = None
-        if layers is None or may_be_broken(document, picture, layers[0] if layers else None):
-            unread.extend(_on_each(pages, "a picture that cannot be decoded"))
-            continue
-        for grey in layers:
-            whole = Part(picture, (0, 0, grey.width, grey.height))
-            _take(surveys, unread, (whole,), pages, grey, ocr)
-        if layers:
-            tones = tones_of(document, picture, layers[0])
-            _take_faint(surveys, unread, picture, pages, tones, ocr)
-    return tuple(surveys), tuple(dict.fromkeys(unread))
+        in_mosaics = together.get(picture.xref, set()).issuperset(pages)
+        return _picture_by_itself(document, picture, pages, ocr, in_mosaics=in_mosaics)
+
+    for each in ocr.shared_out(list(placed.values()), alone):
+        found.surveys.extend(each.surveys)
+        found.unread.extend(each.unread)
+    return tuple(found.surveys), tuple(dict.fromkeys(found.unread))
 
 
 _UNDECODABLE = (RuntimeError, ValueError, pymupdf.mupdf.FzErrorBase)
+
+
+@dataclass(frozen=True)
+class _Found:
+    """What one picture shows, and what of it could not be read."""
+
+    surveys: list[PictureSurvey]
+    unread: list[UnreadPlace]
+
+
+def _picture_by_itself(
+    document: pymupdf.Document,
+    picture: PlacedPicture,
+    pages: tuple[int, ...],
+    ocr: OcrReader,
+    *,
+    in_mosaics: bool,
+) -> _Found:
+    """Every layer of a picture; `in_mosaics`: what it shows was read with its neighbours."""
+    found = _Found([], [])
+    try:
+        layers: tuple[Image.Image, ...] | None = hidden_layers(document, picture)
+        if not in_mosaics:
+            layers = (grey_pixels(document, picture), *(layers or ()))
+    except OverLimit:
+        raise
+    except _UNDECODABLE:
+        layers = None
+    if layers is None or may_be_broken(document, picture, layers[0] if layers else None):
+        found.unread.extend(_on_each(pages, "a picture that cannot be decoded"))
+        return found
+    for grey in layers:
+        whole = Part(picture, (0, 0, grey.width, grey.height))
+        _take(found, (whole,), pages, grey, ocr)
+    if layers:
+        tones = tones_of(document, picture, layers[0])
+        _take_faint(found, picture, pages, tones, ocr)
+    return found
 
 
 def _decoded_members(
@@ -115,8 +143,7 @@ def _decoded_members(
 
 
 def _take(
-    surveys: list[PictureSurvey],
-    unread: list[UnreadPlace],
+    found: _Found,
     parts: tuple[Part, ...],
     pages: tuple[int, ...],
     grey: Image.Image,
@@ -128,20 +155,21 @@ def _take(
         codes = read_barcodes(grey, undecoded=_names_a_number(text))
         survey = PictureSurvey(parts, pages, grey.size, text, codes)
     except (OurFault, RuntimeError, ValueError):
-        unread.extend(_on_each(pages, "a picture that could not be read"))
+        found.unread.extend(_on_each(pages, "a picture that could not be read"))
         return
-    surveys.append(survey)
+    found.surveys.append(survey)
     for doubt in survey.text.doubts:
-        unread.extend(_on_each(pages, f"in a picture: {doubt}"))
+        found.unread.extend(_on_each(pages, f"in a picture: {doubt}"))
     for kind in unsure_kinds(survey.text):
-        unread.extend(_on_each(pages, "a number in a picture that cannot be read surely", kind))
+        found.unread.extend(
+            _on_each(pages, "a number in a picture that cannot be read surely", kind)
+        )
     if any(_may_hold_number(ocr.read_numbers(part)) for part in ocr.aslant(grey, text)):
-        unread.extend(_on_each(pages, "in a picture: a number that lies aslant"))
+        found.unread.extend(_on_each(pages, "in a picture: a number that lies aslant"))
 
 
 def _take_faint(
-    surveys: list[PictureSurvey],
-    unread: list[UnreadPlace],
+    found: _Found,
     picture: PlacedPicture,
     pages: tuple[int, ...],
     tones: Image.Image,
@@ -153,9 +181,11 @@ def _take_faint(
         return
     text = ocr.read_numbers(layer)
     part = Part(picture, (0, 0, layer.width, layer.height))
-    surveys.append(PictureSurvey((part,), pages, layer.size, text, ()))
+    found.surveys.append(PictureSurvey((part,), pages, layer.size, text, ()))
     if DOUBT_PLACES in text.doubts or find_on_page(picture_runs(text), (), _EVERY_KIND):
-        unread.extend(_on_each(pages, "in a picture: a number in a colour too near to its paper"))
+        found.unread.extend(
+            _on_each(pages, "in a picture: a number in a colour too near to its paper")
+        )
 
 
 def _may_hold_number(text: PictureText) -> bool:

@@ -5,17 +5,33 @@ the house's own layout puts words into lines.
 """
 
 import hashlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import cached_property
+from itertools import islice
 from types import TracebackType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from PIL import Image
 
+from packets.base.shared_out import shared_out
 from packets.reading.records import PictureText
 
 if TYPE_CHECKING:
     from packets.reading.reading_of_pictures import ReadingOfPictures
+
+
+T = TypeVar("T")
+R = TypeVar("R")
+_Read = tuple[tuple[str, PictureText], ...]
+
+
+@dataclass(frozen=True)
+class _Memory:
+    """What was read for one item, by the keys of the pictures."""
+
+    read: _Read
+    numbers: _Read
 
 
 class OcrReader:
@@ -75,6 +91,32 @@ class OcrReader:
             whole = self._read.get(f"{True}:{key}")
             self._numbers[key] = self._reading.numbers(grey, whole)
         return self._numbers[key]
+
+    def shared_out(
+        self,
+        items: Sequence[T],
+        work: Callable[[T], R],
+        tell: Callable[[T], None] = lambda _: None,
+    ) -> list[R]:
+        """What `work`, which reads by this reader, makes of each item; by two processes if it may.
+
+        What either has read is remembered here. `tell` hears of the items that are done here.
+        """
+
+        def noted(item: T) -> tuple[R, _Memory]:
+            before = len(self._read), len(self._numbers)
+            result = work(item)
+            return result, _Memory(
+                tuple(islice(self._read.items(), before[0], None)),
+                tuple(islice(self._numbers.items(), before[1], None)),
+            )
+
+        results = []
+        for result, gained in shared_out(items, noted, tell):
+            self._read.update(gained.read)
+            self._numbers.update(gained.numbers)
+            results.append(result)
+        return results
 
     def aslant(self, grey: Image.Image, text: PictureText) -> Iterator[Image.Image]:
         """Parts of a grey scan that do not lie as its lines do, each levelled.

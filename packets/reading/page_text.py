@@ -19,27 +19,41 @@ _SURE = 65.0
 def read_page(document: pymupdf.Document, index: int, ocr: OcrReader) -> PageText:
     """Printed lines of page `index` (from 0), top to bottom, on the page as shown.
 
-    Form field values and annotations count as text. A page whose text is too
-    little to be a page is read by OCR: a scan at its own resolution (so that
-    masking, which reads the same picture, need not read it again), any other
-    page drawn at 200 dpi.
+    A page whose text is too little to be a page is read by OCR: a scan at its own
+    resolution (so that masking, which reads the same picture, need not read it
+    again), any other page drawn at 200 dpi.
     """
     page = document[index]
+    return printed_text(page) or _by_ocr(document, page, ocr)
+
+
+def printed_text(page: pymupdf.Page) -> PageText | None:
+    """The page's own text, or None where that is too little to be a page.
+
+    Form field values and annotations count as text.
+    """
     strings = drawn_strings(page)
     lines = _text_lines(page, strings)
-    readable = any(char.isalnum() for line in lines for char in line.text)
+    if not _is_enough(lines):
+        return None
     width, height = page.rect.width, page.rect.height
-    if _is_enough(lines):
-        shared = strings.tell_all and not page.rotation and not page.annot_xrefs()
-        look = look_at(strings, height) if shared else None
-        return PageText(lines, width, height, "text", look=look)
+    shared = strings.tell_all and not page.rotation and not page.annot_xrefs()
+    look = look_at(strings, height) if shared else None
+    return PageText(lines, width, height, "text", look=look)
+
+
+def _by_ocr(document: pymupdf.Document, page: pymupdf.Page, ocr: OcrReader) -> PageText:
+    width, height = page.rect.width, page.rect.height
     scan = full_page_picture(page)
     picture = grey_pixels(document, scan) if scan else page_picture(page)
     if picture is None:
+        lines = _text_lines(page, drawn_strings(page))
+        readable = any(char.isalnum() for line in lines for char in line.text)
         return PageText(lines, width, height, "text" if readable else "nothing")
     text = ocr.read(picture)
     found = ocr_lines(text, width, height)
     if not found:
+        lines = _text_lines(page, drawn_strings(page))
         return PageText(lines, width, height, "nothing", sure=False)
     return PageText(found, width, height, "ocr", sure=text.confidence >= _SURE)
 

@@ -6,6 +6,7 @@ from drawn_pages import Draw, Words, body, form_front, form_later, letter, page_
 from drawn_papers import STATES
 from reading_drawn import scanned
 
+from packets.intake.page_reading import read_documents
 from packets.intake.records import EvidenceKind, InventoryPage, SourceDocument
 from packets.intake.source_pages import pages_of_document
 from packets.reading.ocr import OcrReader
@@ -27,7 +28,7 @@ def _pages(pdf: bytes) -> list[InventoryPage]:
         count = opened.page_count
     document = SourceDocument("documents/a.pdf", "0" * 64, pdf, count, "application/pdf")
     with OcrReader() as ocr:
-        return list(pages_of_document(0, document, "", {}, ocr))
+        return list(pages_of_document(0, document, "", {}, *read_documents([document], ocr)))
 
 
 def _second(first: Draw, second: Draw) -> InventoryPage:

@@ -10,6 +10,7 @@ from pathlib import Path
 import pymupdf
 import pytest
 
+from packets.intake.page_reading import read_documents
 from packets.intake.records import InventoryPage, SourceDocument
 from packets.intake.source_pages import pages_of_document
 from packets.intake.take_in import take_in
@@ -91,7 +92,7 @@ pytestmark = pytest.mark.skipif(
 def _pages(pdf: bytes, count: int) -> list[InventoryPage]:
     document = SourceDocument("documents/form.pdf", "0" * 64, pdf, count, "application/pdf")
     with OcrReader() as ocr:
-        return list(pages_of_document(0, document, "", {}, ocr))
+        return list(pages_of_document(0, document, "", {}, *read_documents([document], ocr)))
 
 
 @cache
