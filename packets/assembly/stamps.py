@@ -14,7 +14,7 @@ from packets.assembly.lettering import Lettering, in_standard_faces, show_form
 from packets.assembly.merge import Merged, SourcePage
 from packets.assembly.page_boxes import ShownPage, set_box, shown_page
 from packets.assembly.paper import PageViewer, PaperViewer
-from packets.base.alongside import alongside
+from packets.base.shared_out import shared_out
 
 _FACE = "Helvetica"
 _BETWEEN = "  \u00b7  "
@@ -90,20 +90,16 @@ class Stamper:
             self._stamp(page.obj, how, spot, number, words)
 
     def _spots(self, places: Sequence[tuple[SourcePage, ShownPage]]) -> dict[SourcePage, Spot]:
-        """Where each source page has room; of many pages half are looked at alongside."""
+        """Where each source page has room."""
         with ExitStack() as stack:
             viewers = [stack.enter_context(PaperViewer(source)) for source in self._merged.sources]
 
-            def look(some: Sequence[tuple[SourcePage, ShownPage]]) -> dict[SourcePage, Spot]:
-                return {
-                    origin: self._spot(viewers[origin.source].page(origin.page, shown), shown)
-                    for origin, shown in some
-                }
+            def look(place: tuple[SourcePage, ShownPage]) -> Spot:
+                origin, shown = place
+                return self._spot(viewers[origin.source].page(origin.page, shown), shown)
 
-            if len(places) < _MANY:
-                return look(places)
-            with alongside(lambda: look(places[1::2])) as others:
-                return {**look(places[::2]), **others.result()}
+            spots = shared_out(places, look, many=_MANY)
+        return {origin: spot for (origin, _), spot in zip(places, spots, strict=True)}
 
     def _spot(self, view: PageViewer | None, shown: ShownPage) -> Spot:
         return find_spot(shown, self._wording.widest, view.edge if view else lambda *_: None)

@@ -63,8 +63,8 @@ class Alongside(Generic[T]):
             self._child = 0
 
 
-class _ToItsOriginal(pickle.Pickler):
-    """Secrets go from a copy to its original, through a pipe that only these two hold."""
+class _BetweenTheTwo(pickle.Pickler):
+    """Secrets go between a process and its copy, through a pipe that only these two hold."""
 
     def reducer_override(self, value: object) -> Any:
         """How to make a secret again; everything else as always."""
@@ -113,7 +113,7 @@ def forked() -> int:
 def send(pipe: BinaryIO, value: object) -> None:
     """Write a value into a pipe that only a process and its copy hold; secrets go along."""
     data = io.BytesIO()
-    _ToItsOriginal(data, pickle.HIGHEST_PROTOCOL).dump(value)
+    _BetweenTheTwo(data, pickle.HIGHEST_PROTOCOL).dump(value)
     pipe.write(data.getbuffer())
     pipe.flush()
 

@@ -17,21 +17,26 @@ _MOST_TOKENS = 10_000
 
 
 def shared_out(
-    items: Sequence[T], work: Callable[[T], R], tell: Callable[[T], None] = lambda _: None
+    items: Sequence[T],
+    work: Callable[[T], R],
+    tell: Callable[[T], None] = lambda _: None,
+    *,
+    many: int = 2,
 ) -> list[R]:
     """What `work` makes of each item, in their order.
 
-    Where a copy can be made and a processor may be free, both processes take items until
-    none is left, so that neither waits long for the other. What a copy dies with is done
-    here. `tell` hears of the items that this process takes, never of the copy's: a copy
-    must not draw on the terminal. Raises whatever the work raises.
+    From `many` items on, where a copy can be made and a processor may be free, both
+    processes take items until none is left, so that neither waits long for the other.
+    What a copy dies with is done here. `tell` hears of the items that this process takes,
+    never of the copy's: a copy must not draw on the terminal. Raises whatever the work
+    raises.
     """
 
     def here(item: T) -> R:
         tell(item)
         return work(item)
 
-    if len(items) < 2 or not may_copy():
+    if len(items) < many or not may_copy():
         return [here(item) for item in items]
     with (
         closing(_Bag(len(items))) as bag,

@@ -5,8 +5,8 @@ from collections.abc import Callable, Iterator, Sequence
 
 import pymupdf
 
-from packets.base.alongside import alongside
 from packets.base.errors import Damaged
+from packets.base.shared_out import shared_out
 from packets.intake.blank_pages import is_blank
 from packets.intake.classify import PageGuess, classify_view
 from packets.intake.continued import ReadPage, read_page_of
@@ -67,19 +67,11 @@ def _opened(document: SourceDocument) -> Iterator[pymupdf.Document]:
 
 
 def _text_pages(document: SourceDocument) -> list[ReadPage | None]:
-    """Pages with text of their own, None for others; of many half are read alongside."""
+    """Pages with text of their own, None for others."""
     with _opened(document) as opened:
-        count = opened.page_count
-
-        def every(numbers: range) -> list[ReadPage | None]:
-            return [_text_page(opened, index) for index in numbers]
-
-        if count < _LONG:
-            return every(range(count))
-        with alongside(lambda: every(range(1, count, 2))) as others:
-            even = every(range(0, count, 2))
-            odd = others.result()
-    return [(odd if at % 2 else even)[at // 2] for at in range(count)]
+        return shared_out(
+            range(opened.page_count), lambda index: _text_page(opened, index), many=_LONG
+        )
 
 
 def _text_page(opened: pymupdf.Document, index: int) -> ReadPage | None:

@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING
 
 import pymupdf
 
-from packets.base.alongside import alongside
 from packets.base.errors import Damaged
 from packets.base.secret import Secret
+from packets.base.shared_out import shared_out
 from packets.identifiers.digits import fold
 from packets.identifiers.kinds import Kind, KnownNumber
 from packets.identifiers.layout import GlyphMatch, GlyphRun, find_on_page
@@ -99,25 +99,16 @@ def _looked_at(
     *,
     drawn: bool,
 ) -> tuple[_Look, ...]:
-    """The text and the drawings of every page; of a long document half of the pages alongside."""
-    count = document.page_count
+    """The text and the drawings of every page."""
+    names = GlyphNames()
 
-    def look(pages: range) -> list[_Look]:
-        names = GlyphNames()
-        found = []
-        for number in pages:
-            page = document[number]
-            first = looks[number] if looks else None
-            text = survey_page(page, clipping=clipping, look=first)
-            found.append(_Look(text, drawn and may_be_drawn(page, names)))
-        return found
+    def look(number: int) -> _Look:
+        page = document[number]
+        first = looks[number] if looks else None
+        text = survey_page(page, clipping=clipping, look=first)
+        return _Look(text, drawn and may_be_drawn(page, names))
 
-    if count < _LONG:
-        return tuple(look(range(count)))
-    with alongside(lambda: look(range(1, count, 2))) as others:
-        even = look(range(0, count, 2))
-        odd = others.result()
-    return tuple((odd if at % 2 else even)[at // 2] for at in range(count))
+    return tuple(shared_out(range(document.page_count), look, many=_LONG))
 
 
 def _with_pictures(

@@ -209,7 +209,7 @@ class _Inspection:
             )
             # What is remembered from page to page, pictures above all, stays in one process.
             remembers = names.by_sight or by_procedure or aside or index.objects or self.thorough
-            text, pages = read_page_text(looks, self.progress, by_halves=not remembers)
+            text, pages = read_page_text(looks, self.progress, shared=not remembers)
             pixels.take(pages)
             return text, pixels, pixels.reading(document)
 

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 import pypdfium2
 import pypdfium2.raw as pdfium_c
 
-from packets.base.alongside import alongside, may_copy
 from packets.base.errors import Damaged
 from packets.base.progress import Progress, Step
+from packets.base.shared_out import shared_out
 from packets.outbound.crude_scan import Hit
 from packets.outbound.false_names import GlyphNames
 from packets.outbound.glyph_order import digits_in_reading_order, glyph_runs, is_scattered
@@ -82,15 +82,15 @@ class PageLook:
 
 
 def read_page_text(
-    looks: PageLooks, progress: Progress, *, by_halves: bool = False
+    looks: PageLooks, progress: Progress, *, shared: bool = False
 ) -> tuple[Reading, tuple[PageSeen, ...]]:
     """Hunt in the text of every page, its annotations, the outline and the information.
 
-    With what was seen beside, page by page. `by_halves` lets half of the pages of a long
-    document be looked at in another process.
+    With what was seen beside, page by page. With `shared` the pages of a long document
+    may be shared out between two processes.
     """
     total = len(looks.document)
-    found = _all_pages(looks, total, progress, by_halves=by_halves)
+    found = _all_pages(looks, total, progress, shared=shared)
     sightings = [each for look in found for each in look.sightings]
     sightings += _around(looks.document, looks.hunter)
     unread = tuple(look.unread for look in found if look.unread)
@@ -99,24 +99,17 @@ def read_page_text(
 
 
 def _all_pages(
-    looks: PageLooks, total: int, progress: Progress, *, by_halves: bool
+    looks: PageLooks, total: int, progress: Progress, *, shared: bool
 ) -> Sequence[PageLook]:
     what = "text and pixels" if looks.beside else READER
+    numbers = range(1, total + 1)
 
-    def told(numbers: range) -> list[PageLook]:
-        found = []
-        for number in numbers:
-            progress(Step("check", what, number, total))
-            found.append(looks.look(number))
-        return found
+    def tell(number: int) -> None:
+        progress(Step("check", what, number, total))
 
-    if not by_halves or total < LONG or not may_copy():
-        return told(range(1, total + 1))
-    with alongside(lambda: [looks.look(number) for number in range(2, total + 1, 2)]) as others:
-        odd = told(range(1, total + 1, 2))
-        progress(Step("check", what, total, total))
-        even = others.result()
-    return [(even if at % 2 else odd)[at // 2] for at in range(total)]
+    found = shared_out(numbers, looks.look, tell, many=LONG if shared else total + 1)
+    progress(Step("check", what, total, total))
+    return found
 
 
 @contextlib.contextmanager

@@ -9,6 +9,7 @@ from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen import canvas
 
 from packets.base import alongside as alongside_module
+from packets.base import shared_out as shared_module
 from packets.base.errors import OverLimit
 from packets.base.limits import DEFAULT_LIMITS
 from packets.base.one_process import in_one_process
@@ -31,11 +32,11 @@ pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="no copy is made
 def copies(monkeypatch) -> list[int]:
     """Few pages count as many; each copy that is made is noted."""
     made: list[int] = []
-    real = page_text_reader.alongside
+    real = shared_module.alongside
     monkeypatch.setattr(page_text_reader, "LONG", 4)
-    monkeypatch.setattr(page_text_reader, "alongside", lambda work: (made.append(1), real(work))[1])
+    monkeypatch.setattr(shared_module, "alongside", lambda work: (made.append(1), real(work))[1])
     monkeypatch.setattr(check_module, "_MANY", 4)
-    for module in (alongside_module, page_text_reader):
+    for module in (alongside_module, shared_module):
         monkeypatch.setattr(module, "may_copy", lambda: not alongside_module.kept_in_one_process())
     return made
 
