@@ -21,6 +21,8 @@ from packets.base.one_process import kept_in_one_process
 from packets.base.secret import Secret
 
 T = TypeVar("T")
+Outcome = tuple[bool, Any]
+"""Whether work was done, and its result or the error with which it ended."""
 
 
 class Alongside(Generic[T]):
@@ -33,14 +35,9 @@ class Alongside(Generic[T]):
     def result(self) -> T:
         """Wait for the result. Raises whatever the work raises."""
         sent = self._received()
-        if sent is None:
-            return self._work()
-        well, value = sent
-        if well:
-            return cast(T, value)
-        raise value
+        return self._work() if sent is None else cast(T, taken(sent))
 
-    def _received(self) -> tuple[bool, Any] | None:
+    def _received(self) -> "Outcome | None":
         if not self._child:
             return None
         with os.fdopen(self._pipe, "rb") as pipe:
@@ -51,7 +48,7 @@ class Alongside(Generic[T]):
         if status or not data:
             return None
         # Our own copy wrote it, into a pipe without a name.
-        return cast("tuple[bool, Any]", pickle.loads(data))  # noqa: S301
+        return cast(Outcome, pickle.loads(data))  # noqa: S301
 
     def give_up(self) -> None:
         """End the copy if it is still at work."""
@@ -118,6 +115,22 @@ def send(pipe: BinaryIO, value: object) -> None:
     pipe.flush()
 
 
+def outcome_of(work: Callable[[], object]) -> Outcome:
+    """The result of the work, or the refusal of ours with which it ends, to be sent."""
+    try:
+        return True, work()
+    except PacketsError as error:
+        return False, error
+
+
+def taken(outcome: Outcome) -> Any:
+    """The result that was sent. Raises the refusal."""
+    well, value = outcome
+    if well:
+        return value
+    raise value
+
+
 def _copy_at_work(work: Callable[[], object]) -> tuple[int, int]:
     reading, writing = os.pipe()
     child = forked()
@@ -134,10 +147,7 @@ def _work(work: Callable[[], object], writing: int) -> None:
     status = 1
     try:
         signal.signal(signal.SIGINT, signal.SIG_DFL)
-        try:
-            sent: tuple[bool, object] = (True, work())
-        except PacketsError as error:
-            sent = (False, error)
+        sent = outcome_of(work)
         with os.fdopen(writing, "wb") as pipe:
             send(pipe, sent)
         status = 0

@@ -12,10 +12,10 @@ import pickle
 import signal
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, BinaryIO, cast
 
-from packets.base.alongside import forked, may_copy, send
-from packets.base.errors import PacketsError
+from packets.base.alongside import forked, may_copy, outcome_of, send, taken
 from packets.base.loading import loading
 from packets.base.progress import Progress, Step
 
@@ -65,13 +65,9 @@ class AtHand:
         while True:
             # Our own process wrote it, into a pipe without a name.
             answer = pickle.load(answers)  # noqa: S301
-            if isinstance(answer, Step):
-                progress(answer)
-                continue
-            well, value = answer
-            if well:
-                return value
-            raise value
+            if not isinstance(answer, Step):
+                return taken(answer)
+            progress(answer)
 
     def end(self) -> None:
         """End the process, whatever it is about."""
@@ -130,11 +126,4 @@ def _take_orders(work: Work, orders: BinaryIO, answers: BinaryIO) -> None:
             order = pickle.load(orders)  # noqa: S301 - our maker's own pipe
         except EOFError:
             return
-        send(answers, _done(work, order, answers))
-
-
-def _done(work: Work, order: object, answers: BinaryIO) -> tuple[bool, object]:
-    try:
-        return True, work(order, lambda step: send(answers, step))
-    except PacketsError as error:
-        return False, error
+        send(answers, outcome_of(partial(work, order, partial(send, answers))))

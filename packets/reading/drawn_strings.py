@@ -6,7 +6,7 @@ from typing import Any
 
 import pymupdf
 
-_AS_DRAWN = pymupdf.TEXT_PRESERVE_WHITESPACE | pymupdf.TEXT_IGNORE_ACTUALTEXT
+AS_DRAWN = pymupdf.TEXT_PRESERVE_WHITESPACE | pymupdf.TEXT_IGNORE_ACTUALTEXT
 """What marked content claims that they say plays no part."""
 _TO_THE_RIGHT = (1.0, 0.0)
 
@@ -46,7 +46,7 @@ class DrawnStrings:
         return [line for block in blocks for line in block.get("lines", ())]
 
 
-def drawn_strings(page: pymupdf.Page, flags: int = _AS_DRAWN) -> DrawnStrings:
+def drawn_strings(page: pymupdf.Page, flags: int = AS_DRAWN) -> DrawnStrings:
     """Every string of a page; a character that its font does not tell is U+FFFD."""
     read = page.get_textpage(clip=pymupdf.INFINITE_RECT(), flags=flags)
     rows: list[Row] = []

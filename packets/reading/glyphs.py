@@ -18,13 +18,10 @@ import pymupdf
 
 from packets.base.geometry import Box
 from packets.identifiers.layout import GlyphRun
+from packets.reading.drawn_strings import AS_DRAWN
 
-STRUCTURED = (
-    pymupdf.TEXT_PRESERVE_WHITESPACE
-    | pymupdf.TEXT_CID_FOR_UNKNOWN_UNICODE
-    | pymupdf.TEXT_IGNORE_ACTUALTEXT
-)
-"""How text is asked for: as it is drawn, not as marked content claims that it reads."""
+STRUCTURED = AS_DRAWN | pymupdf.TEXT_CID_FOR_UNKNOWN_UNICODE
+"""How text is asked for: as it is drawn, by the font's own code where it has no name."""
 _UNKNOWN = 0xFFFD
 _CLIPS = re.compile(rb"(?<![0-9.])\+?0*7(?:\.0*)?\s*(?:%[^\r\n]*\s*)*Tr(?![A-Za-z])")
 _ASCENT = 0.79
