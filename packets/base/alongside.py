@@ -53,9 +53,7 @@ class Alongside(Generic[T]):
     def give_up(self) -> None:
         """End the copy if it is still at work."""
         if self._child:
-            with contextlib.suppress(ProcessLookupError):
-                os.kill(self._child, signal.SIGKILL)
-            os.waitpid(self._child, 0)
+            end_copy(self._child)
             os.close(self._pipe)
             self._child = 0
 
@@ -105,6 +103,13 @@ def forked() -> int:
         # The thread that draws the progress line holds no lock that the work needs.
         warnings.simplefilter("ignore", DeprecationWarning)
         return os.fork()
+
+
+def end_copy(child: int) -> None:
+    """End a copy, whatever it is about, and leave no dead process behind."""
+    with contextlib.suppress(ProcessLookupError):
+        os.kill(child, signal.SIGKILL)
+    os.waitpid(child, 0)
 
 
 def send(pipe: BinaryIO, value: object) -> None:

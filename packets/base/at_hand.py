@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any, BinaryIO, cast
 
-from packets.base.alongside import forked, may_copy, outcome_of, send, taken
+from packets.base.alongside import end_copy, forked, may_copy, outcome_of, send, taken
 from packets.base.loading import loading
 from packets.base.progress import Progress, Step
 
@@ -73,9 +73,7 @@ class AtHand:
         """End the process, whatever it is about."""
         if self._pipes is None:
             return
-        with contextlib.suppress(ProcessLookupError):
-            os.kill(self._child, signal.SIGKILL)
-        os.waitpid(self._child, 0)
+        end_copy(self._child)
         for pipe in self._pipes:
             with contextlib.suppress(OSError):
                 pipe.close()

@@ -10,8 +10,6 @@ from packets.reading.records import Band, BandGlyphs, KeptSpan
 
 _LEAST_ASCENDER = 1e-3
 """A font that claims less is taken to reach as far as most do, as the trace takes it."""
-_OF_ONE = 4
-"""Numbers that are kept of each glyph: left, right, and the point on its baseline."""
 
 
 def kept_glyphs(strings: DrawnStrings, band: Band) -> BandGlyphs:
@@ -52,9 +50,8 @@ def _traced(span: KeptSpan) -> Traced:
 
 
 def _chars(span: KeptSpan, above: float) -> Iterator[tuple[Any, ...]]:
-    places = array("f", span.places).tolist()
-    for at, char in enumerate(span.text):
-        left, right, x, base = places[_OF_ONE * at : _OF_ONE * at + _OF_ONE]
+    places = iter(array("f", span.places))
+    for char, left, right, x, base in zip(span.text, *[places] * 4, strict=True):
         box = (left, base - above, right, base - above + span.size)
         yield ord(char), 0, (x, base), box
 

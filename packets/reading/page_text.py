@@ -43,17 +43,16 @@ def printed_text(page: pymupdf.Page) -> PageText | None:
 
 
 def _by_ocr(document: pymupdf.Document, page: pymupdf.Page, ocr: OcrReader) -> PageText:
+    lines = _text_lines(page, drawn_strings(page))
     width, height = page.rect.width, page.rect.height
     scan = full_page_picture(page)
     picture = grey_pixels(document, scan) if scan else page_picture(page)
     if picture is None:
-        lines = _text_lines(page, drawn_strings(page))
         readable = any(char.isalnum() for line in lines for char in line.text)
         return PageText(lines, width, height, "text" if readable else "nothing")
     text = ocr.read(picture)
     found = ocr_lines(text, width, height)
     if not found:
-        lines = _text_lines(page, drawn_strings(page))
         return PageText(lines, width, height, "nothing", sure=False)
     return PageText(found, width, height, "ocr", sure=text.confidence >= _SURE)
 
